@@ -1,0 +1,54 @@
+"""What a rule returns: a measured value against a limit, a plain yes or no, or what else it would need to know."""
+
+from typing import Any
+
+import msgspec
+
+from hangworthy.contract.effect import Effect
+from hangworthy.contract.quantities import show_quantity
+
+
+class Check(msgspec.Struct, frozen=True, gc=False):
+    """One rule's measurement. ``low`` and ``high`` are the limits that ``value`` must keep; None where there is none.
+
+    ``named`` fills the rule's sentence templates. ``effect`` narrows the rule's effect where the facts decide it.
+    """
+
+    met: bool
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    effect: Effect | None = None
+    named: dict[str, Any] | None = None
+
+
+class Undecided(msgspec.Struct, frozen=True):
+    """The rule cannot tell without these further facts (paths that it named as optional)."""
+
+    missing: tuple[str, ...]
+
+
+def at_most(value: float, limit: float, *, unit: str, effect: Effect | None = None, **named: Any) -> Check:
+    """Return a check that passes while ``value`` is not above ``limit`` (equal passes)."""
+    return Check(value <= limit, value, None, limit, unit, effect, named)
+
+
+def at_least(value: float, limit: float, *, unit: str, effect: Effect | None = None, **named: Any) -> Check:
+    """Return a check that passes while ``value`` is not below ``limit`` (equal passes)."""
+    return Check(value >= limit, value, limit, None, unit, effect, named)
+
+
+def within(value: float, low: float, high: float, *, unit: str, effect: Effect | None = None, **named: Any) -> Check:
+    """Return a check that passes while ``low <= value <= high``."""
+    return Check(low <= value <= high, value, low, high, unit, effect, named)
+
+
+def holds(condition: bool, *, effect: Effect | None = None, **named: Any) -> Check:
+    """Return a check with nothing to measure: declared facts say yes or no."""
+    return Check(condition, effect=effect, named=named)
+
+
+def show(value: float, unit: str) -> str:
+    """Return a figure as a sentence shows it: three significant digits and the unit."""
+    return show_quantity(value, unit)

@@ -1,0 +1,120 @@
+"""The answer: findings, questions, outcomes, for one work and for the whole request."""
+
+from typing import Any
+
+import msgspec
+
+from hangworthy.contract.effect import Effect, Outcome, Stage, State
+from hangworthy.contract.source import Source
+
+
+class LimitUsed(msgspec.Struct, frozen=True, omit_defaults=True):
+    """A limit as it was in force: name, value, unit and where it came from; ``reason`` is the venue's, if it overrode it."""
+
+    name: str
+    value: float
+    unit: str
+    source: Source
+    reason: str = ""
+
+
+class Finding(msgspec.Struct, omit_defaults=True, gc=False):
+    """One rule's answer for one work.
+
+    ``facts`` maps each fact read to its value in the fact's unit, addressed by a JSON Pointer inside the work (``/wall/…`` and
+    ``/venue/…`` for the place). ``measured`` stands against ``at_least`` and ``at_most`` in ``unit``; ``share`` is the part of the
+    limit that is used (1.0 at the limit). With an uncertain measurement ``standard_uncertainty`` and ``probability`` (that the limit
+    is kept) are there. ``effect_at_worst`` is there where missing facts could make the effect worse. ``due`` is there when the missing
+    facts are only due at a later stage. ``instead`` lists other sets of facts that would answer as well; ``others`` the works that a
+    comparison still waits for.
+    """
+
+    rule: str
+    state: State
+    effect: Effect
+    pack: str
+    pack_version: str
+    question: str
+    artist: str
+    coordinator: str
+    source: Source
+    by: str = ""
+    effect_at_worst: Effect | None = None
+    due: Stage | None = None
+    measured: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+    unit: str = ""
+    share: float | None = None
+    standard_uncertainty: float | None = None
+    probability: float | None = None
+    facts: dict[str, Any] = {}
+    missing: tuple[str, ...] = ()
+    instead: tuple[tuple[str, ...], ...] = ()
+    limits: tuple[LimitUsed, ...] = ()
+    remedy: str = ""
+    cautions: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+
+class Question(msgspec.Struct, frozen=True, omit_defaults=True):
+    """A fact still to be given: its pointer, what to show, and what an answer would settle.
+
+    ``effect`` is the worst effect that an answer could settle; ``settles`` lists the rules that wait for it.
+    """
+
+    fact: str
+    title: str
+    prompt: str
+    how: str
+    asked_of: str
+    type: str
+    effect: Effect
+    settles: tuple[str, ...]
+    unit: str = ""
+    units: tuple[str, ...] = ()
+    choices: tuple[str, ...] = ()
+    minimum: float | None = None
+    maximum: float | None = None
+    count: int | None = None
+
+
+class WorkAnswer(msgspec.Struct):
+    """What is known of one work: ``outcome`` now, ``at_worst`` if all that is open turned out badly, ``settled`` when they agree."""
+
+    ref: str
+    outcome: Outcome
+    at_worst: Outcome
+    settled: bool
+    findings: list[Finding]
+    questions: list[Question]
+
+
+class PackUsed(msgspec.Struct, frozen=True):
+    """The pack that answered: name, version, and a fingerprint of its files."""
+
+    name: str
+    version: str
+    fingerprint: str
+
+
+class VenueUsed(msgspec.Struct, frozen=True):
+    """The venue that was asked for: name, version, and a fingerprint of all that it says."""
+
+    name: str
+    version: int
+    fingerprint: str
+
+
+class Evaluation(msgspec.Struct, omit_defaults=True):
+    """The whole answer. ``evaluated_at`` is UTC; ``faults`` is there only when the service runs with a pack left out."""
+
+    stage: Stage
+    venue: VenueUsed
+    packs: tuple[PackUsed, ...]
+    outcome: Outcome
+    at_worst: Outcome
+    settled: bool
+    works: list[WorkAnswer]
+    evaluated_at: str | None = None
+    faults: tuple[str, ...] = ()

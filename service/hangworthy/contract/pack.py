@@ -1,0 +1,33 @@
+"""The rule pack: what a plugin returns to the host."""
+
+from collections.abc import Mapping, Sequence
+from importlib.resources.abc import Traversable
+
+import msgspec
+
+from hangworthy.contract.facts import Section
+from hangworthy.contract.limits import Limits, NoLimits
+from hangworthy.contract.rule import Rule
+
+API = 1
+
+
+class RulePack(msgspec.Struct, frozen=True, kw_only=True):
+    """A pack: rules, the limits they use, the facts only it asks for, its cases, one version over all of them.
+
+    ``name`` is lower-case and also the name of its section of facts and the first part of its rules' codes. ``sections`` adds
+    facts: ``{"canvas": CanvasFacts}``; a section that the contract shares (``glazing``) is extended. ``cases`` is the folder with one
+    ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
+    text, with the rows that its ``formulas`` are held against. ``api`` is the contract's version that the pack was written for.
+    """
+
+    name: str
+    version: str
+    title: str
+    rules: Sequence[Rule]
+    cases: Traversable | Mapping[str, str]
+    limits: type[Limits] = NoLimits
+    sections: Mapping[str, type[Section]] = {}
+    published: Traversable | str = ""
+    formulas: object = None
+    api: int = API

@@ -1,0 +1,270 @@
+"""The units a person may write, their exact factors, and the unit that a field's name ends in.
+
+All factors are exact fractions, so that "63 in" is 1600.2 mm to the last bit. Sources:
+
+* inch = 25.4 mm and pound = 0.45359237 kg exactly: international yard and pound agreement, 1959.
+* standard gravity 9.80665 m/s2 exactly, and all derived customary units: NIST SP 811 (2008), appendix B.
+* kelvin, Celsius and Fahrenheit: SI brochure, 9th edition, 2.3.1; NIST SP 811, appendix B.9.
+* year = 365.25 d (Julian year); month = a twelfth of it, 30.4375 d, so that twelve months are one year.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Final, NamedTuple
+
+__all__ = ["EXAMPLES", "Unit", "example_of", "field_unit", "find_unit", "show_quantity", "unit_of", "units_accepted"]
+
+_INCH: Final = Fraction("25.4")  # mm
+_POUND: Final = Fraction("0.45359237")  # kg
+_OUNCE: Final = _POUND / 16
+_POUND_FORCE: Final = _POUND * Fraction("9.80665")  # N
+_SQUARE_FOOT: Final = Fraction("0.09290304")  # m2
+_MONTH: Final = Fraction("365.25") / 12  # d
+_NINTHS: Final = Fraction(5, 9)  # one degree Fahrenheit, in kelvin
+
+
+class Unit(NamedTuple):
+    """One unit: ``base value = number * factor + offset``; the base is the first unit of the dimension."""
+
+    symbol: str
+    dimension: str
+    factor: Fraction
+    offset: Fraction = Fraction(0)
+
+
+# Dimension, as an error sentence names it -> rows of (factor to the first unit, spellings; the first one is shown).
+_TABLE: Final[dict[str, tuple[tuple[Fraction | str | int, str], ...]]] = {
+    "a length": (
+        (1, "mm|millimetre|millimetres|millimeter|millimeters"),
+        (10, "cm|centimetre|centimetres|centimeter|centimeters"),
+        (1000, "m|metre|metres|meter|meters"),
+        (_INCH, "in|inch|inches|\"|''|zoll"),
+        (12 * _INCH, "ft|foot|feet|'"),
+        (100, "dm|decimetre|decimetres|decimeter|decimeters"),
+        ("0.001", "µm|um|micron|microns|micrometre|micrometres|micrometer|micrometers"),
+    ),
+    "a weight": (
+        (1, "kg|kgs|kilo|kilos|kilogram|kilograms"),
+        ("0.001", "g|gram|grams|gramme|grammes"),
+        (_POUND, "lb|lbs|pound|pounds"),
+        (_OUNCE, "oz|ounce|ounces"),
+    ),
+    "a percentage": ((1, "%|percent|per cent|% rh|%rh|percent rh"),),
+    "a temperature": (
+        (1, "°C|C|deg C|degC|degrees C|degrees Celsius|Celsius"),
+        (_NINTHS, "°F|F|deg F|degF|degrees F|degrees Fahrenheit|Fahrenheit"),
+        (1, "K|kelvin"),
+    ),
+    "a temperature difference": (
+        (1, "K|kelvin|kelvins"),
+        (1, "°C|C|deg C|degC|degrees C|degrees Celsius|Celsius"),
+        (_NINTHS, "°F|F|deg F|degF|degrees F|degrees Fahrenheit|Fahrenheit"),
+    ),
+    "a force": (
+        (1, "N|newton|newtons"),
+        (1000, "kN|kilonewton|kilonewtons"),
+        ("9.80665", "kgf|kp"),
+        (_POUND_FORCE, "lbf"),
+    ),
+    "a tension": (
+        (1, "N/m"),
+        (100, "N/cm"),
+        (1000, "kN/m|N/mm"),
+        (_POUND_FORCE / _INCH * 1000, "lbf/in|lbf/inch"),
+    ),
+    "a weight per area": (
+        (1, "kg/m2|kg/sqm"),
+        ("0.001", "g/m2|gsm|g/sqm"),
+        (_OUNCE / (9 * _SQUARE_FOOT), "oz/yd2|oz/sqyd"),
+        (_POUND / _SQUARE_FOOT, "lb/ft2|lbs/ft2|lb/sqft|psf"),
+    ),
+    "a frequency": ((1, "Hz|hertz"), (1000, "kHz|kilohertz")),
+    "a length of time": (
+        (1, "d|day|days"),
+        (7, "wk|week|weeks"),
+        (_MONTH, "mo|month|months"),
+        (12 * _MONTH, "yr|yrs|y|year|years"),
+        (Fraction(1, 24), "h|hr|hrs|hour|hours"),
+        (Fraction(1, 1440), "min|mins|minute|minutes"),
+    ),
+    "an angle": ((1, "°|deg|degs|degree|degrees"),),
+    "a light level": (
+        (1, "lx|lux"),
+        (1000, "klx|klux|kilolux"),
+        (1 / _SQUARE_FOOT, "fc|ftc|foot candle|foot candles"),
+    ),
+    "a light dose": ((1, "lx h|lux h|lux hour|lux hours|lxh"), (1000, "klx h|klux h|klux hours|klxh")),
+    "a pressure": (
+        (1, "MPa|megapascal|megapascals"),
+        (1000, "GPa|gigapascal|gigapascals"),
+        ("0.001", "kPa|kilopascal|kilopascals"),
+        (_POUND_FORCE / _INCH**2, "psi|lbf/in2"),
+    ),
+    "a density": ((1, "kg/m3"), (1000, "g/cm3"), ("0.001", "g/m3")),
+    "an area": (
+        (1, "m2|sqm|square metre|square metres|square meter|square meters"),
+        ("0.0001", "cm2|sqcm"),
+        (_SQUARE_FOOT, "ft2|sqft|square foot|square feet"),
+        (_SQUARE_FOOT / 144, "in2|sqin|square inch|square inches"),
+    ),
+    "a slope": ((1, "mm/m"), (1000 / Fraction(12), "in/ft|\"/'")),
+    "a UV content": ((1, "µW/lm|uW/lm|microwatt/lumen|microwatts/lumen"),),
+    "an irradiance": ((1, "W/m2|watt/m2|watts/m2"),),
+    "a number of pixels": ((1, "px|pixel|pixels"),),
+    "a resolution": ((1, "ppi|dpi|px/in"),),
+}
+_OFFSETS: Final = {"°F": -32 * _NINTHS, "K": Fraction("-273.15")}
+
+EXAMPLES: Final[dict[str, str]] = {
+    "mm": '"61 cm", "24 1/2 in" or 610',
+    "cm": '"61 cm", "24 1/2 in" or 61',
+    "m": '"1.2 m", "4 ft" or 1.2',
+    "kg": '"2.4 kg", "5 lb 4 oz" or 2.4',
+    "g": '"350 g", "12 oz" or 350',
+    "%": '"45 %", "45 ± 5" or 45',
+    "°C": '"21 °C", "70 °F" or 21',
+    "K": '"2 K", "4 °F" or 2',
+    "N": '"20 N", "2 kgf" or 20',
+    "N/m": '"200 N/m", "2 N/cm" or 200',
+    "kg/m2": '"0.3 kg/m2", "300 gsm" or 0.3',
+    "g/m2": '"300 gsm", "9 oz/yd2" or 300',
+    "Hz": '"40 Hz", "40 ± 2" or 40',
+    "d": '"10 days", "6 weeks" or 10',
+    "h": '"8 h", "90 min" or 8',
+    "yr": '"5 years", "18 months" or 5',
+    "°": '"30°", "30 deg" or 30',
+    "lx": '"50 lx", "5 fc" or 50',
+    "lx h": '"15000 lx h", "15 klx h" or 15000',
+    "MPa": '"30 MPa", "4000 psi" or 30',
+    "GPa": '"3 GPa", "3000 MPa" or 3',
+    "kg/m3": '"1190 kg/m3", "1.19 g/cm3" or 1190',
+    "m2": '"0.5 m2", "6 sq ft" or 0.5',
+    "mm/m": '"2 mm/m", "2 ± 0.5" or 2',
+    "µW/lm": '"30 µW/lm", "30 ± 5" or 30',
+    "W/m2": '"5 W/m2", "5 ± 1" or 5',
+    "px": '"3000 px" or 3000',
+    "ppi": '"300 ppi", "300 dpi" or 300',
+}
+
+_SUFFIXES: Final = {
+    name: unit
+    for name, _, unit in (
+        row.strip().partition("=")
+        for row in """
+        mm=mm|cm=cm|m=m|m2=m2|kg=kg|g=g|kg_m2=kg/m2|g_m2=g/m2|kg_m3=kg/m3|g_m3=g/m3|mm_per_m=mm/m|deg=°|px=px|ppi=ppi|
+        dpi=ppi|n=N|n_m=N/m|mpa=MPa|gpa=GPa|hz=Hz|percent=%|c=°C|k=K|lx=lx|lx_h=lx h|lx_hours=lx h|uw_lm=µW/lm|
+        w_m2=W/m2|days=d|hours=h|h=h|years=yr
+        """.split("|")
+    )
+}
+# Words that, before a length or an area, make a unit that is not listed ("bar_kg_m"), or a rate ("threads_per_cm").
+_COMPOSING: Final = {"per", "kg", "mm", "cm", "lx", "px", "w", "percent"}
+_SUPERSCRIPTS: Final = str.maketrans("23", "²³")
+_MEANINGLESS: Final = str.maketrans({"^": "", ".": "", " ": "", "²": "2", "³": "3", "μ": "µ"})
+
+
+def _key(spelling: str) -> str:
+    """Spelling without the marks that carry no meaning: "sq. ft" and "sqft", "kg per m^2" and "kg/m2" are one."""
+    return spelling.replace(" per ", "/").translate(_MEANINGLESS)
+
+
+def _index() -> dict[str, dict[str, Unit]]:
+    index: dict[str, dict[str, Unit]] = {}
+    for dimension, rows in _TABLE.items():
+        known = index[dimension] = {}
+        for factor, spellings in rows:
+            names = spellings.split("|")
+            offset = _OFFSETS.get(names[0], Fraction(0)) if dimension == "a temperature" else Fraction(0)
+            unit = Unit(names[0], dimension, Fraction(factor), offset)
+            # setdefault: the exact spelling is the one in the table; its lower case only fills a free place.
+            known.update((_key(name), unit) for name in names)
+            for name in names:
+                known.setdefault(_key(name).lower(), unit)
+    return index
+
+
+_UNITS: Final = _index()
+# A field's unit is a symbol from the table; where two dimensions share one, the difference owns "K".
+_FIELDS: Final = {
+    unit.symbol: unit
+    for dimension in sorted(_UNITS, key=lambda name: name == "a temperature difference")
+    for unit in _UNITS[dimension].values()
+    if not (dimension == "a temperature difference" and unit.symbol != "K")
+}
+
+
+def field_unit(unit: str) -> Unit:
+    """The unit that a field is stored in; one that is not in the table stands alone, as its own dimension."""
+    if unit in _FIELDS:
+        return _FIELDS[unit]
+    for known in _UNITS.values():
+        if found := known.get(_key(unit)):
+            return found
+    return Unit(unit, f"a number in {unit}" if unit else "a plain number", Fraction(1))
+
+
+def find_unit(spelling: str, field: Unit) -> Unit | None:
+    """The unit a person wrote, looked for in the field's own dimension first, then in the others; None if unknown.
+
+    Case is forgiven only where a whole word is in one style ("MM", "Kg", "mpa"): "mPa" is not a "MPa".
+    """
+    exact = _key(spelling)
+    if exact == _key(field.symbol):
+        return field
+    styles = (spelling.lower(), spelling.upper(), spelling.capitalize(), spelling.title())
+    keys = (exact, _key(spelling.lower())) if spelling in styles else (exact,)
+    for dimension in (field.dimension, *_UNITS):
+        for key in keys:
+            if found := _UNITS.get(dimension, {}).get(key):
+                return found
+    return None
+
+
+def example_of(unit: str) -> str:
+    """A right example for a field in `unit`, for the end of a sentence that starts with "write"."""
+    unit = field_unit(unit).symbol
+    return EXAMPLES.get(unit) or (f'"12 {unit}" or 12' if unit else "12 or 12.5")
+
+
+def unit_of(field_name: str) -> str | None:
+    """The unit that a field's name ends in: "width_mm" -> "mm", "areal_mass_kg_m2" -> "kg/m2"; None if it has none.
+
+    The longest suffix counts. A rate that is not listed ("threads_per_cm") has no unit here, rather than a wrong one.
+    """
+    words = field_name.split("_")
+    for start in range(max(1, len(words) - 3), len(words)):
+        if (unit := _SUFFIXES.get("_".join(words[start:]))) and any(words[:start]):
+            return None if words[start - 1] in _COMPOSING else unit
+    return None
+
+
+def units_accepted(unit: str) -> tuple[str, ...]:
+    """The units a person may write in a field stored in `unit`, one spelling each, the field's own first."""
+    field = field_unit(unit)
+    symbols = [spellings.split("|")[0] for _, spellings in _TABLE.get(field.dimension, ())]
+    return tuple(dict.fromkeys((field.symbol, *symbols)))
+
+
+def show_quantity(value: float, unit: str) -> str:
+    """Number and unit for a sentence: "6 mm", "1600 mm", "45 %", "0.5°", "0.3 kg/m²".
+
+    Three significant digits, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm". No trailing
+    zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
+    """
+    name = unit if unit.isalpha() else unit.translate(_SUPERSCRIPTS)
+    joint = "" if unit in ("", "°") else " "
+    return f"{_plain(value)}{joint}{name}"
+
+
+def _plain(value: float) -> str:
+    if not math.isfinite(value):
+        return str(value)
+    size = abs(value)
+    if size < 1e-9:
+        return "0"
+    if not 1e-6 <= size < 1e15:
+        return f"{value:.3g}"
+    text = f"{value:.{max(0, 2 - math.floor(math.log10(size)))}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,138 @@
+"""Discovery: from entry points to packs and faults. The only runtime user of pluggy's manager.
+
+Packs are loaded one by one, sorted by name, each on a thread with a deadline: one that is broken, misspelt, too new or that never
+finishes is a fault that names its distribution, and the others still load.
+"""
+
+import hashlib
+import threading
+from collections.abc import Iterable
+from importlib.metadata import EntryPoint, entry_points
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pluggy
+
+from hangworthy.contract import ENTRY_POINT_GROUP, PROJECT, HookSpecs, RulePack
+from hangworthy.engine.catalogue import Installed
+from hangworthy.engine.fault import Fault
+
+_COUNTED = (".py", ".toml")
+
+
+def discover(
+    select: Iterable[str] | None = None, *, load_seconds: float = 10.0, group: str = ENTRY_POINT_GROUP
+) -> tuple[list[Installed], list[Fault]]:
+    """Load the packs of the entry-point group.
+
+    ``select`` names the entry points to load (all, when None); a name that is not there is a fault. ``load_seconds`` [s] is how long
+    one pack may take to import.
+    """
+    found = sorted(entry_points(group=group), key=lambda entry: (entry.name, _origin(entry)))
+    faults: list[Fault] = []
+    if select is not None:
+        wanted = set(select)
+        known = {entry.name for entry in found}
+        faults += [_unknown(name, known) for name in sorted(wanted - known)]
+        found = [entry for entry in found if entry.name in wanted]
+    installed = []
+    for entry in found:
+        one = _load(entry, load_seconds)
+        if isinstance(one, Fault):
+            faults.append(one)
+        else:
+            installed.append(one)
+    return installed, faults
+
+
+def installed_pack(pack: RulePack, *, distribution: str = "", files: Path | None = None) -> Installed:
+    """Return a pack given by hand as the host would have found it; ``files`` is what its fingerprint is taken over."""
+    return Installed(
+        pack=pack, distribution=distribution, fingerprint=_fingerprint(pack, files), case_names=_case_names(pack)
+    )
+
+
+def _unknown(name: str, known: set[str]) -> Fault:
+    return Fault(
+        "unknown-pack",
+        f"pack {name} is selected but not installed; installed are: {', '.join(sorted(known)) or 'none'}",
+        name,
+    )
+
+
+def _origin(entry: EntryPoint) -> tuple[str, str]:
+    return (entry.dist.name, entry.dist.version) if entry.dist else ("", "")
+
+
+def _load(entry: EntryPoint, seconds: float) -> Installed | Fault:
+    """Load one entry point on a thread of its own, so that one that hangs is a fault and not a hanging service."""
+    distribution, version = _origin(entry)
+    box: list[Any] = []
+    thread = threading.Thread(target=lambda: box.append(_attempt(entry)), name=f"load-{entry.name}", daemon=True)
+    thread.start()
+    thread.join(seconds)
+    if not box:
+        text = f"entry point {entry.name}: {entry.value} did not load within {seconds:g} s"
+        return Fault("slow-pack", text, entry.name, distribution, version)
+    kind, result = box[0]
+    if kind:
+        return Fault(kind, f"entry point {entry.name}: {result}", entry.name, distribution, version)
+    pack, module = result
+    return installed_pack(pack, distribution=f"{distribution} {version}".strip(), files=_files_of(module))
+
+
+def _attempt(entry: EntryPoint) -> tuple[str, Any]:
+    """Return ("", (pack, module)) or the kind of fault and its text."""
+    try:
+        module = entry.load()
+    except BaseException as error:  # noqa: BLE001 - a pack's import may do anything, even exit; none of it may stop the host
+        return "import-error", f"{entry.value} cannot be imported: {type(error).__name__}: {error}"
+    manager = pluggy.PluginManager(PROJECT)
+    manager.add_hookspecs(HookSpecs)
+    try:
+        manager.register(module, name=entry.name)
+        manager.check_pending()
+        answers = manager.hook.hangworthy_rulepack()
+    except pluggy.PluginValidationError as error:
+        return "misspelt-hook", f"{error}; the only hook is hangworthy_rulepack()"
+    except BaseException as error:  # noqa: BLE001 - the same boundary around the hook itself
+        return "hook-error", f"hangworthy_rulepack() raised {type(error).__name__}: {error}"
+    if not answers:
+        return "no-hook", f"{entry.value} has no hook; mark hangworthy_rulepack() with @hookimpl"
+    if not isinstance(answers[0], RulePack):
+        return "hook-error", f"hangworthy_rulepack() returned {type(answers[0]).__name__}, not a RulePack"
+    return "", (answers[0], module)
+
+
+def _files_of(module: ModuleType) -> Path | None:
+    """Return the folder of a package, or the file of a single module."""
+    if getattr(module, "__path__", None):
+        return Path(next(iter(module.__path__)))
+    return Path(module.__file__) if module.__file__ else None
+
+
+def _fingerprint(pack: RulePack, files: Path | None) -> str:
+    """Digest the pack's own files by name and content, so that two versions that differ in one limit can be told apart."""
+    digest = hashlib.sha256(f"{pack.name} {pack.version}".encode())
+    if files is not None:
+        paths = (
+            [files]
+            if files.is_file()
+            else sorted(p for p in files.rglob("*") if p.suffix in _COUNTED and "__pycache__" not in p.parts)
+        )
+        for path in paths:
+            digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()[:16]
+
+
+def _case_names(pack: RulePack) -> frozenset[str]:
+    cases = pack.cases
+    if isinstance(cases, Traversable):
+        return (
+            frozenset(name.name.removesuffix(".toml") for name in cases.iterdir() if name.name.endswith(".toml"))
+            if cases.is_dir()
+            else frozenset()
+        )
+    return frozenset(cases)

@@ -1,0 +1,105 @@
+"""A rule bound to a venue: everything that does not change from work to work is worked out here, once."""
+
+from collections.abc import Mapping
+from itertools import product
+from string import Formatter
+from typing import Any
+
+from hangworthy.contract.check import Check
+from hangworthy.contract.effect import Effect
+from hangworthy.contract.finding import LimitUsed
+from hangworthy.engine.catalogue import Entry
+
+
+class Template:
+    """A sentence with named values; one without any costs nothing to fill."""
+
+    __slots__ = ("names", "text")
+
+    def __init__(self, text: str) -> None:
+        """Note which values the sentence names."""
+        self.text = text
+        self.names = tuple(sorted({name for _, name, _, _ in Formatter().parse(text) if name}))
+
+    def fill(self, values: Mapping[str, Any]) -> str:
+        """Return the sentence with its values. Raises KeyError naming a value that the check did not carry."""
+        return self.text.format_map(values) if self.names else self.text
+
+
+class BoundRule:
+    """One rule at one venue."""
+
+    __slots__ = (
+        "bench", "better", "cautions", "code", "conditions", "entry", "function", "indexes", "limits", "limits_used",
+        "met", "optional", "places", "pointers", "question", "remedies", "rule", "slots", "tried", "unmet", "worst",
+    )  # fmt: skip
+
+    def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed]) -> None:
+        """Bind an entry of the catalogue to a venue's limits."""
+        rule, words = entry.rule, entry.rule.words
+        self.entry, self.rule, self.code = entry, rule, entry.code
+        self.function, self.limits = rule.function, (limits,) if entry.takes_limits else ()
+        self.slots, self.optional, self.tried = entry.slots, entry.optional, entry.tried
+        self.indexes = tuple(slot.index for slot in entry.slots)
+        self.pointers = tuple(slot.pointer for slot in entry.slots)
+        self.places: dict[int, tuple[int, ...]] = {
+            index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
+        }
+        self.conditions = [(slots, allowed) for slots, allowed in entry.conditions]
+        self.worst = max(rule.effects, key=lambda effect: effect.rank)
+        self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
+        self.question, self.cautions = rule.question, rule.cautions
+        self.met, self.unmet = Template(words.met), Template(words.unmet)
+        self.better, self.bench = words.better, Template(words.bench) if words.bench else None
+        remedy = words.remedy
+        self.remedies = {
+            effect: Template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect
+        }
+
+    def applies(self, values: list[Any]) -> tuple[bool, tuple[str, ...]]:
+        """Return whether the rule concerns a work, and the pointers of facts that would tell; they come only with True."""
+        missing: list[str] = []
+        for slots, allowed in self.conditions:
+            if allowed is None:
+                if any(values[slot.index] is None for slot in slots):
+                    return False, ()
+            elif (value := values[slots[0].index]) is None:
+                missing.append(slots[0].pointer)
+            elif not (value in allowed if type(value) is not tuple else allowed.intersection(value)):
+                return False, ()
+        return True, tuple(missing)
+
+    def arguments(self, values: list[Any]) -> tuple[list[Any], tuple[str, ...], tuple[int, ...]]:
+        """Return the rule's facts, the pointers of required ones that are missing, and the places of those to be tried."""
+        args = [values[index] for index in self.indexes]
+        if None not in args:
+            return args, (), ()
+        missing, tried = [], []
+        for place, value in enumerate(args):
+            if value is None and self.tried[place]:
+                tried.append(place)
+            elif value is None and not self.optional[place]:
+                missing.append(self.pointers[place])
+        return args, tuple(missing), tuple(tried)
+
+    def combinations(self, args: list[Any], tried: tuple[int, ...]) -> list[list[Any]]:
+        """Return the arguments once for each possible answer to the facts that are tried."""
+        made = []
+        for answers in product(*(self.slots[place].answers or () for place in tried)):
+            one = args.copy()
+            for place, answer in zip(tried, answers, strict=True):
+                one[place] = answer
+            made.append(one)
+        return made
+
+    def path_pointer(self, path: str) -> str:
+        """Return the pointer of a fact that the rule named, for Undecided answers."""
+        return "/" + path.replace(".", "/")
+
+    def effect_of(self, check: Check) -> Effect:
+        """Return what an unmet check means. Raises ValueError for an effect that the rule did not declare."""
+        if check.effect is None:
+            return self.worst
+        if check.effect not in self.rule.effects:
+            raise ValueError(f"effect {check.effect} was not declared")
+        return check.effect

@@ -1,0 +1,130 @@
+"""Explaining: a verdict becomes a finding, in numbers and in sentences for the artist and for the coordinator."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from hangworthy.contract.check import Check, show
+from hangworthy.contract.effect import Stage, State
+from hangworthy.contract.finding import Finding
+from hangworthy.engine import sentences
+from hangworthy.engine.bound import BoundRule
+from hangworthy.engine.schema import Slot
+from hangworthy.engine.verdict import Verdict, failed
+
+_NUMBERED = frozenset((State.MET, State.UNMET, State.BORDERLINE))
+
+
+def tidy(number: float | None) -> float | None:
+    """Return a number with six significant digits: more would be noise, and differ between platforms."""
+    return None if number is None else float(f"{number:.6g}")
+
+
+def share_used(check: Check) -> float | None:
+    """Return the part of a one-sided limit that is used: 1.0 at the limit, above it when it is not kept."""
+    value, low, high = check.value, check.low, check.high
+    if value is None or (low is None) == (high is None):
+        return None
+    if high is not None:
+        return value / high if high > 0 and value >= 0 else None
+    return low / value if low is not None and value > 0 and low >= 0 else None
+
+
+def explain(
+    bound: BoundRule,
+    verdict: Verdict,
+    values: list[Any],
+    slots: Mapping[str, Slot],
+    stage: Stage,
+    instead: tuple[tuple[str, ...], ...] = (),
+) -> Finding:
+    """Return the finding of a verdict. A sentence that cannot be filled makes the finding an error, not the evaluation."""
+    if verdict.state in _NUMBERED:
+        try:
+            return _numbered(bound, verdict, values)
+        except Exception as error:  # noqa: BLE001 - the sentence is the pack's; a wrong name in it must not fail the request
+            verdict = failed(bound, error)
+    finding = _plain(bound, verdict)
+    finding.facts = facts_read(bound, values)
+    if verdict.state is State.UNKNOWN:
+        _unknown(finding, bound, verdict, slots, stage, instead)
+    elif verdict.state is State.ERROR:
+        finding.artist, finding.coordinator = (
+            sentences.ERROR_ARTIST,
+            sentences.bench_error(bound.rule.words.measure, verdict.why),
+        )
+    else:
+        finding.artist, finding.coordinator = sentences.NOT_APPLICABLE_ARTIST, sentences.NOT_APPLICABLE_BENCH
+    return finding
+
+
+def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
+    """Return the facts that the rule read, by pointer; frames are shown by name."""
+    read = {}
+    for pointer, index, slot in zip(bound.pointers, bound.indexes, bound.slots, strict=True):
+        value = values[index]
+        if value is not None:
+            read[pointer] = [frame.name for frame in value] if slot.kind == "frames" else value
+    return read
+
+
+def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
+    pack = bound.entry.pack
+    return Finding(
+        bound.code, verdict.state, verdict.effect, pack.name, pack.version, bound.question, "", "", bound.rule.source, bound.rule.by,
+        limits=bound.limits_used,
+    )  # fmt: skip
+
+
+def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
+    """Return the finding of a rule that was asked: positional, since this is the hot path."""
+    check, state, words = verdict.check, verdict.state, bound.rule.words
+    assert check is not None  # noqa: S101 - a verdict in these states always carries its check
+    named = dict(check.named) if check.named else {}
+    if check.value is not None:
+        named["value"] = show(check.value, check.unit)
+        limit = check.high if check.high is not None else check.low
+        if limit is not None:
+            named["limit"] = show(limit, check.unit)
+    remedy = ""
+    if state is State.MET:
+        artist = bound.met.fill(named)
+    elif state is State.UNMET:
+        artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
+    else:
+        artist, remedy = sentences.borderline(check), bound.better
+    bench = bound.bench.fill(named) if bound.bench else sentences.bench(words.measure, check, verdict.probability)
+    pack = bound.entry.pack
+    return Finding(
+        bound.code, state, verdict.effect, pack.name, pack.version, bound.question, artist, bench, bound.rule.source, bound.rule.by,
+        verdict.effect_at_worst, None, tidy(check.value), tidy(check.low), tidy(check.high), check.unit, tidy(share_used(check)),
+        tidy(verdict.u), tidy(verdict.probability), facts_read(bound, values), verdict.missing, (), bound.limits_used, remedy,
+        bound.cautions if state is not State.MET else (),
+    )  # fmt: skip
+
+
+def _unknown(
+    finding: Finding,
+    bound: BoundRule,
+    verdict: Verdict,
+    slots: Mapping[str, Slot],
+    stage: Stage,
+    instead: tuple[tuple[str, ...], ...],
+) -> None:
+    """Fill in what is missing, who can tell, and how."""
+    finding.missing, finding.instead, finding.others = verdict.missing, instead, verdict.others
+    measure = bound.rule.words.measure
+    if bound.rule.due.rank > stage.rank:
+        finding.due = bound.rule.due
+    if verdict.others:
+        finding.artist, finding.coordinator = sentences.OTHERS_ARTIST, sentences.bench_others(measure, verdict.others)
+        return
+    asked = [slots[pointer].ask for pointer in verdict.missing]
+    finding.coordinator = sentences.bench_unknown(measure, [one.title for one in asked])
+    mine = [one for one in asked if one.asked_of == "artist"]
+    if finding.due is not None:
+        finding.artist = sentences.later(finding.due)
+    elif mine:
+        finding.artist = sentences.asked([one.title for one in mine])
+        finding.remedy = mine[0].how or mine[0].prompt
+    else:
+        finding.artist = sentences.COORDINATOR_ASKED

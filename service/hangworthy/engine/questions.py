@@ -1,0 +1,43 @@
+"""Questions: the facts still to be given, ranked by what an answer would settle."""
+
+from collections.abc import Sequence
+
+from hangworthy.contract.effect import Effect
+from hangworthy.contract.finding import Finding, Question
+from hangworthy.contract.quantities import units_accepted
+from hangworthy.engine.schema import Schema, Slot
+
+
+class Questions:
+    """Makes the ranked questions of one schema; what does not change from work to work is kept ready."""
+
+    def __init__(self, schema: Schema) -> None:
+        """Index the slots by pointer."""
+        self.slots: dict[str, Slot] = {slot.pointer: slot for slot in schema.slots}
+
+    def rank(self, findings: Sequence[Finding]) -> list[Question]:
+        """Return the questions of a work: first what could settle the worst effect, then what settles most rules.
+
+        Ties are broken by whom to ask (the artist first) and the pointer, so that the order never depends on the packs'.
+        """
+        waiting: dict[str, tuple[Effect, list[str]]] = {}
+        for finding in findings:
+            if not finding.missing or finding.due is not None:
+                continue
+            effect = finding.effect_at_worst or finding.effect
+            for pointer in finding.missing:
+                worst, rules = waiting.setdefault(pointer, (effect, []))
+                if finding.rule not in rules:
+                    rules.append(finding.rule)
+                waiting[pointer] = (max(worst, effect, key=lambda one: one.rank), rules)
+        made = [self._question(pointer, effect, tuple(rules)) for pointer, (effect, rules) in waiting.items()]
+        return sorted(made, key=lambda one: (-one.effect.rank, -len(one.settles), one.asked_of, one.fact))
+
+    def _question(self, pointer: str, effect: Effect, rules: tuple[str, ...]) -> Question:
+        slot = self.slots[pointer]
+        asked = slot.ask
+        return Question(
+            fact=pointer, title=asked.title, prompt=asked.prompt, how=asked.how, asked_of=asked.asked_of, type=slot.kind,
+            effect=effect, settles=rules, unit=slot.unit, units=units_accepted(slot.unit) if slot.unit else (),
+            choices=slot.choices, minimum=asked.lo, maximum=asked.hi, count=slot.count,
+        )  # fmt: skip

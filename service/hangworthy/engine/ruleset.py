@@ -1,0 +1,125 @@
+"""The ruleset: a catalogue bound to one venue: its packs, the limits in force, its walls."""
+
+import hashlib
+from collections.abc import Mapping
+from typing import Any
+
+import msgspec
+
+from hangworthy.contract.finding import LimitUsed, PackUsed, VenueUsed
+from hangworthy.contract.limits import Limit
+from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
+from hangworthy.contract.venue import Guard, Override, StockFrame
+from hangworthy.engine.bound import BoundRule
+from hangworthy.engine.catalogue import Catalogue, Installed
+from hangworthy.engine.fault import VenueError
+from hangworthy.engine.reading import Reader, nearest
+from hangworthy.engine.schema import Schema
+
+
+class Venue(msgspec.Struct, frozen=True, kw_only=True):
+    """A venue as the engine needs it. ``conditions`` and the values of ``walls`` are decoded walls of the composed schema."""
+
+    name: str
+    version: int = 1
+    title: str = ""
+    packs: tuple[str, ...] | None = None
+    limits: Mapping[str, Override] = {}
+    guard: Guard = Guard()
+    conditions: Any = None
+    walls: Mapping[str, Any] = {}
+    frames: tuple[StockFrame, ...] | None = None
+    fingerprint: str = ""
+
+
+class Ruleset:
+    """The rules of one venue, ready to be asked. Immutable once built; shared by all requests."""
+
+    def __init__(self, catalogue: Catalogue, venue: Venue) -> None:
+        """Bind the catalogue to the venue. Raises VenueError when the venue names what is not there."""
+        self.catalogue, self.venue = catalogue, venue
+        self.schema: Schema = catalogue.schema
+        self.reader = Reader(catalogue.schema)
+        self.guard = venue.guard
+        used = _packs_of(catalogue, venue)
+        names = {one.pack.name for one in used}
+        self.packs = tuple(PackUsed(one.pack.name, one.pack.version, one.fingerprint) for one in used)
+        self.venue_used = VenueUsed(venue.name, venue.version, venue.fingerprint)
+        values, self.limits = _limits(used, venue)
+        bound = [
+            BoundRule(entry, values[entry.pack.name], self.limits)
+            for entry in catalogue.entries
+            if entry.pack.name in names
+        ]
+        self.singles = group([rule for rule in bound if not rule.rule.over_set])
+        self.sets = [rule for rule in bound if rule.rule.over_set]
+        self.places = {name: self._place(wall) for name, wall in venue.walls.items()}
+        self.anywhere = self._place(None)
+        self.faults = tuple(f"{fault.kind}: {fault.message}" for fault in catalogue.faults)
+
+    def _place(self, wall: Any) -> list[Any]:
+        """Return the values of the wall's slots, a wall's own before the venue's conditions, then the frame stock."""
+        blank = [None] * (self.schema.frames_index - self.schema.wall_start)
+        own, general = (
+            blank if one is None else list(self.schema.wall_reader(one)) for one in (wall, self.venue.conditions)
+        )
+        merged = [mine if mine is not None else common for mine, common in zip(own, general, strict=True)]
+        return [*merged, self.venue.frames]
+
+
+def group(rules: list[BoundRule]) -> list[list[BoundRule]]:
+    """Put the ways of measuring one thing together; rules come sorted by code and preference."""
+    groups: dict[str, list[BoundRule]] = {}
+    for rule in rules:
+        groups.setdefault(rule.code, []).append(rule)
+    return list(groups.values())
+
+
+def _packs_of(catalogue: Catalogue, venue: Venue) -> list[Installed]:
+    if venue.packs is None:
+        return list(catalogue.installed)
+    by_name = {one.pack.name: one for one in catalogue.installed}
+    for name in venue.packs:
+        if name not in by_name:
+            known = ", ".join(by_name) or "none"
+            raise VenueError(
+                f"venue {venue.name}: pack “{name}” is not installed (installed: {known}).{nearest(name, list(by_name))}"
+            )
+    return [by_name[name] for name in sorted(set(venue.packs))]
+
+
+def _limits(used: list[Installed], venue: Venue) -> tuple[dict[str, Any], dict[str, LimitUsed]]:
+    """Return each pack's limits with the venue's overrides, and every limit as findings show it, by full name."""
+    declared = {f"{one.pack.name}.{name}": spec for one in used for name, spec in one.pack.limits.declared.items()}
+    for full in venue.limits:
+        if full not in declared:
+            raise VenueError(f"venue {venue.name}: there is no limit “{full}”.{nearest(full, list(declared))}")
+    shown = {full: _limit(venue, full, spec) for full, spec in declared.items()}
+    values = {
+        one.pack.name: one.pack.limits(
+            **{name: shown[f"{one.pack.name}.{name}"].value for name in one.pack.limits.declared}
+        )
+        for one in used
+    }
+    return values, shown
+
+
+def _limit(venue: Venue, full: str, spec: Limit) -> LimitUsed:
+    override = venue.limits.get(full)
+    if override is None:
+        return LimitUsed(full, spec.default, spec.unit, spec.source)
+    try:
+        value = read_quantity(override.value, spec.unit).value
+    except QuantityError as error:
+        raise VenueError(f"venue {venue.name}: limit {full}: {error}") from None
+    if not spec.lo <= value <= spec.hi:
+        right = f"between {show_quantity(spec.lo, spec.unit)} and {show_quantity(spec.hi, spec.unit)}"
+        raise VenueError(
+            f"venue {venue.name}: limit {full} must be {right}; {show_quantity(value, spec.unit)} was given"
+        )
+    return LimitUsed(full, value, spec.unit, spec.source, override.reason)
+
+
+def fingerprint(content: bytes) -> str:
+    """Return a short digest by which two versions of the same thing are told apart."""
+    return hashlib.sha256(content).hexdigest()[:16]

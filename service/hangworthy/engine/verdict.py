@@ -1,0 +1,128 @@
+"""Verdicts: one call of a rule, guarded; its uncertainty; and what several possible answers have in common."""
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import msgspec
+
+from hangworthy.contract.check import Check, Undecided
+from hangworthy.contract.effect import Effect, State
+from hangworthy.contract.venue import Guard
+from hangworthy.engine.bound import BoundRule
+from hangworthy.engine.reading import Uncertain
+from hangworthy.engine.uncertainty import Moved, judge
+
+
+class Verdict(msgspec.Struct):
+    """What a rule says of a work, before it is put into words."""
+
+    state: State
+    effect: Effect
+    check: Check | None = None
+    u: float | None = None
+    probability: float | None = None
+    missing: tuple[str, ...] = ()
+    effect_at_worst: Effect | None = None
+    others: tuple[str, ...] = ()
+    why: str = ""
+
+
+class BadAnswer(TypeError):
+    """A rule returned something that is no check, or a check with NaN or infinity in it."""
+
+
+def checked(answer: Any) -> Check:
+    """Return a rule's answer if it is a finite check. Raises BadAnswer otherwise."""
+    if type(answer) is not Check:
+        raise BadAnswer(f"it returned {type(answer).__name__}, not a Check")
+    for number in (answer.value, answer.low, answer.high):
+        if number is not None and not math.isfinite(number):
+            raise BadAnswer("it returned NaN or infinity")
+    return answer
+
+
+def failed(bound: BoundRule, error: Exception) -> Verdict:
+    """Return the verdict for a rule that raised. Only the kind of error is kept: its text may hold a work's facts."""
+    return Verdict(State.ERROR, bound.worst, why=type(error).__name__)
+
+
+def moves(value: Any, one: Uncertain) -> tuple[Any, Any, float]:
+    """Return a fact moved up and down by one standard uncertainty within its sane range, and the scale for a cut move."""
+    nominal = value if one.item is None else value[one.item]
+    up, down = min(nominal + one.u, one.hi), max(nominal - one.u, one.lo)
+    scale = 2 * one.u / (up - down) if up > down else 1.0
+    if one.item is None:
+        return up, down, scale
+    head, tail = value[: one.item], value[one.item + 1 :]
+    return (*head, up, *tail), (*head, down, *tail), scale
+
+
+def _moved(
+    call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain]
+) -> list[Moved]:
+    """Call the rule again with each uncertain fact moved."""
+    made: list[Moved] = []
+    for one in uncertain:
+        places = bound.places.get(one.slot)
+        if places is None:
+            continue
+        up, down, scale = moves(args[places[0]], one)
+        high, low = args.copy(), args.copy()
+        for place in places:
+            high[place], low[place] = up, down
+        made.append((call(high), call(low), scale))
+    return made
+
+
+def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
+    """Call the rule inside its boundary: whatever it raises becomes an error of this finding alone."""
+    try:
+        answer = bound.function(*bound.limits, *args)
+        if type(answer) is Undecided:
+            return Verdict(
+                State.UNKNOWN, bound.worst, missing=tuple(bound.path_pointer(path) for path in answer.missing)
+            )
+        check = checked(answer)
+        effect = bound.effect_of(check)
+        if not uncertain:
+            return Verdict(State.MET if check.met else State.UNMET, effect, check)
+        moved = _moved(lambda moved_args: checked(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
+        state, u, probability = judge(check, moved, guard)
+        return Verdict(state, effect, check, u, probability)
+    except Exception as error:  # noqa: BLE001 - a pack's rule may raise anything; the finding says so and nothing else fails
+        return failed(bound, error)
+
+
+def verdict(bound: BoundRule, values: list[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
+    """Return what a rule says of one work."""
+    if bound.conditions:
+        concerned, missing = bound.applies(values)
+        if not concerned:
+            return Verdict(State.NOT_APPLICABLE, bound.worst)
+        if missing:
+            return Verdict(State.UNKNOWN, bound.worst, missing=missing)
+    args, missing, tried = bound.arguments(values)
+    if missing:
+        return Verdict(State.UNKNOWN, bound.worst, missing=missing)
+    if not tried:
+        return _ask(bound, args, uncertain, guard)
+    possible = [_ask(bound, one, uncertain, guard) for one in bound.combinations(args, tried)]
+    return agreed(bound, possible, tuple(bound.pointers[place] for place in tried))
+
+
+def agreed(bound: BoundRule, possible: list[Verdict], tried: tuple[str, ...]) -> Verdict:
+    """Return what all possible verdicts agree on; where they differ, the facts that were tried are missing."""
+    states = {one.state for one in possible}
+    if State.ERROR in states:
+        return next(one for one in possible if one.state is State.ERROR)
+    if states == {State.MET}:
+        return possible[0]
+    if len(states) > 1 or State.UNKNOWN in states:
+        more = tuple(dict.fromkeys(pointer for one in possible for pointer in one.missing))
+        return Verdict(State.UNKNOWN, bound.worst, missing=tried + more)
+    ranked = sorted(possible, key=lambda one: one.effect.rank)
+    best, worst = ranked[0], ranked[-1]
+    if best.effect is not worst.effect:
+        best.effect_at_worst, best.missing = worst.effect, tried
+    return best

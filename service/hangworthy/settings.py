@@ -1,0 +1,60 @@
+"""Settings: read once from the environment, frozen, handed to whoever needs them."""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+
+
+class SettingsError(ValueError):
+    """Raised when a setting cannot be read; the message names it and says what would be right."""
+
+
+class Settings(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything that can be set from outside. Names in the environment are these, upper-case, with ``HANGWORTHY_`` before.
+
+    ``venues``: TOML files, joined by the system's path separator. ``default_venue``: the venue of a request that names none (the first
+    file's, else the built-in one with every pack and default). ``packs``: entry points to load, joined by commas. ``on_fault``: ``refuse``
+    to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
+    """
+
+    venues: tuple[Path, ...] = ()
+    default_venue: str | None = None
+    packs: tuple[str, ...] | None = None
+    on_fault: Literal["refuse", "report"] = "refuse"
+    load_seconds: float = 10.0
+    cors_origins: tuple[str, ...] = ()
+    max_body_bytes: int = 2_000_000
+    host: str = "127.0.0.1"
+    port: int = 8470
+    log_level: Literal["debug", "info", "warning", "error"] = "info"
+
+
+_PREFIX = "HANGWORTHY_"
+
+
+def settings_from(environment: Mapping[str, str]) -> Settings:
+    """Return the settings that an environment states. Raises SettingsError naming the variable at fault or misspelt."""
+    given = {key.removeprefix(_PREFIX).lower(): text for key, text in environment.items() if key.startswith(_PREFIX)}
+    known = Settings.__struct_fields__
+    if stray := sorted(set(given) - set(known)):
+        raise SettingsError(f"{_PREFIX}{stray[0].upper()} is no setting; there are: {', '.join(known)}")
+    values: dict[str, object] = dict(given)
+    if "venues" in given:
+        values["venues"] = [part for part in given["venues"].split(os.pathsep) if part]
+    for name in ("packs", "cors_origins"):
+        if name in given:
+            values[name] = [part.strip() for part in given[name].split(",") if part.strip()]
+    try:
+        return msgspec.convert(values, Settings, strict=False, dec_hook=_decode)
+    except msgspec.ValidationError as error:
+        text, _, where = str(error).partition(" - at `$.")
+        raise SettingsError(f"{_PREFIX}{where.rstrip('`').upper()}: {text}") from None
+
+
+def _decode(kind: type, value: object) -> object:
+    if kind is Path:
+        return Path(str(value))
+    raise SettingsError(f"a setting cannot be of the type {kind}")
