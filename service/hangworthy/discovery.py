@@ -49,9 +49,7 @@ def discover(
 
 def installed_pack(pack: RulePack, *, distribution: str = "", files: Path | None = None) -> Installed:
     """Return a pack given by hand as the host would have found it; ``files`` is what its fingerprint is taken over."""
-    return Installed(
-        pack=pack, distribution=distribution, fingerprint=_fingerprint(pack, files), case_names=_case_names(pack)
-    )
+    return Installed(pack=pack, distribution=distribution, fingerprint=_fingerprint(pack, files), case_names=_case_names(pack))
 
 
 def _unknown(name: str, known: set[str]) -> Fault:
@@ -117,11 +115,7 @@ def _fingerprint(pack: RulePack, files: Path | None) -> str:
     """Digest the pack's own files by name and content, so that two versions that differ in one limit can be told apart."""
     digest = hashlib.sha256(f"{pack.name} {pack.version}".encode())
     if files is not None:
-        paths = (
-            [files]
-            if files.is_file()
-            else sorted(p for p in files.rglob("*") if p.suffix in _COUNTED and "__pycache__" not in p.parts)
-        )
+        paths = [files] if files.is_file() else sorted(p for p in files.rglob("*") if p.suffix in _COUNTED and "__pycache__" not in p.parts)
         for path in paths:
             digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     return digest.hexdigest()[:16]

@@ -46,8 +46,6 @@ from .measurement import (
     tape_mpe,
 )
 from .membrane import (
-    AIR_DENSITY,
-    GRAVITY,
     air_carried_mass,
     natural_frequency,
     sag_coefficient,
@@ -67,8 +65,7 @@ from .slack import (
     parabola_arc,
     slack_from_billow,
 )
-from .species import (
-    SPECIES,
+from .timber import (
     Species,
     change_coefficient,
     modulus_of_elasticity,
@@ -81,7 +78,6 @@ from .stretcher import (
     n_per_m_from_n_per_cm,
 )
 from .wood import (
-    FIBRE_SATURATION,
     bending_modulus,
     coefficient_from_shrinkage,
     emc,
@@ -93,11 +89,7 @@ from .wood import (
 )
 
 __all__ = [
-    "AIR_DENSITY",
     "CanvasMovement",
-    "FIBRE_SATURATION",
-    "GRAVITY",
-    "SPECIES",
     "Species",
     "air_carried_mass",
     "bending_modulus",
@@ -153,6 +145,7 @@ __all__ = [
     "simple_beam_moment",
     "slack_from_billow",
     "species",
+    "species_names",
     "square_belly",
     "strip_deflection",
     "strip_sag",

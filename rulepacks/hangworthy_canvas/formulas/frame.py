@@ -139,8 +139,8 @@ def corner_angle(diagonal_1_mm: float, diagonal_2_mm: float, width_mm: float, he
     for name, diagonal in (("diagonal_1_mm", diagonal_1_mm), ("diagonal_2_mm", diagonal_2_mm)):
         if not low < diagonal < high:
             raise ValueError(
-                f"{name} = {diagonal!r} cannot close a triangle with sides of {width_mm!r} and {height_mm!r}: it should "
-                f"lie between {low:g} and {high:g}. Please measure the diagonals and the sides again."
+                f"{name} = {diagonal!r} cannot close a triangle with sides of {width_mm!r} and {height_mm!r}: it "
+                f"should lie between {low:g} and {high:g}. Please measure the diagonals and the sides again."
             )
     cosine = (diagonal_1_mm - diagonal_2_mm) * (diagonal_1_mm + diagonal_2_mm) / (4.0 * width_mm * height_mm)
     if not -1.0 < cosine < 1.0:

@@ -37,23 +37,17 @@ _COMPOUND: Final = {("ft", "in"): 12, ("lb", "oz"): 16, ("m", "cm"): 100, ("m", 
 
 # Every sign people type for the same thing, as one; "½" is set off by a space, so that "36½" is not 361/2.
 _ALIKE: Final = str.maketrans(
-    {
-        **{chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)},  # full-width forms
-        **dict.fromkeys("−–‒‐‑—", "-"),
-        **dict.fromkeys("″”“„", '"'),
-        **dict.fromkeys("′’‘´`", "'"),
-        **dict(zip("×✕⁄μº˚²³℃℉", "x x / µ ° ° ^2 ^3 °C °F".split(), strict=True)),
-        **{
-            sign: f" {top}/{bottom}"
-            for sign, top, bottom in "½12 ¼14 ¾34 ⅓13 ⅔23 ⅛18 ⅜38 ⅝58 ⅞78 ⅕15 ⅖25 ⅗35 ⅘45".split()
-        },
-    }
+    {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)}  # full-width forms
+    | dict.fromkeys("−–‒‐‑—", "-")
+    | dict.fromkeys("″”“„", '"')
+    | dict.fromkeys("′’‘´`", "'")
+    | {"×": "x", "✕": "x", "⁄": "/", "μ": "µ", "º": "°", "˚": "°", "²": "^2", "³": "^3", "℃": "°C", "℉": "°F"}
+    | {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"}
+    | {"⅞": " 7/8", "⅕": " 1/5", "⅖": " 2/5", "⅗": " 3/5", "⅘": " 4/5", "⅙": " 1/6", "⅚": " 5/6"}
 )
 _PLUS_MINUS: Final = re.compile(r"\+ ?/? ?-|plus ?(?:/|or)? ?minus", re.IGNORECASE)
 _HYPHENATED: Final = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")  # "foot-candle"
-_ROUGHLY: Final = re.compile(
-    r"[~≈∼]|(?:ca|circa|c|about|approx|approximately|around|roughly|etwa)(?:\.|\b(?!['\"]))", re.I
-)
+_ROUGHLY: Final = re.compile(r"[~≈∼]|(?:ca|circa|c|about|approx|approximately|around|roughly|etwa)(?:\.|\b(?!['\"]))", re.I)
 
 _WHOLE: Final = r"(?:[1-9][0-9]{0,2}+(?: [0-9]{3}(?![0-9/]))++|[0-9]++)"
 _TOKEN: Final = re.compile(

@@ -148,17 +148,13 @@ EXAMPLES: Final[dict[str, str]] = {
     "ppi": '"300 ppi", "300 dpi" or 300',
 }
 
-_SUFFIXES: Final = {
-    name: unit
-    for name, _, unit in (
-        row.strip().partition("=")
-        for row in """
-        mm=mm|cm=cm|m=m|m2=m2|kg=kg|g=g|kg_m2=kg/m2|g_m2=g/m2|kg_m3=kg/m3|g_m3=g/m3|mm_per_m=mm/m|deg=°|px=px|ppi=ppi|
-        dpi=ppi|n=N|n_m=N/m|mpa=MPa|gpa=GPa|hz=Hz|percent=%|c=°C|k=K|lx=lx|lx_h=lx h|lx_hours=lx h|uw_lm=µW/lm|
-        w_m2=W/m2|days=d|hours=h|h=h|years=yr
-        """.split("|")
-    )
-}
+_SUFFIXES: Final[dict[str, str]] = (
+    {name: name for name in ("mm", "cm", "m", "kg", "g", "lx", "px", "ppi", "m2")}
+    | {"n": "N", "k": "K", "c": "°C", "hz": "Hz", "mpa": "MPa", "gpa": "GPa", "deg": "°", "percent": "%", "dpi": "ppi"}
+    | {"n_m": "N/m", "kg_m2": "kg/m2", "g_m2": "g/m2", "w_m2": "W/m2", "kg_m3": "kg/m3", "g_m3": "g/m3"}
+    | {"days": "d", "hours": "h", "h": "h", "years": "yr", "lx_h": "lx h", "lx_hours": "lx h"}
+    | {"mm_per_m": "mm/m", "uw_lm": "µW/lm"}
+)
 # Words that, before a length or an area, make a unit that is not listed ("bar_kg_m"), or a rate ("threads_per_cm").
 _COMPOSING: Final = {"per", "kg", "mm", "cm", "lx", "px", "w", "percent"}
 _SUPERSCRIPTS: Final = str.maketrans("23", "²³")

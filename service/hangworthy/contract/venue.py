@@ -27,15 +27,9 @@ _MEASURE_WALL = "Measure the free wall between doors, corners and furniture."
 class WallFacts(Section):
     """One wall, or the conditions that hold for all walls of the venue."""
 
-    width_mm: float = ask(
-        "Wall width", "How wide is the free wall?", _MEASURE_WALL, lo=100, hi=200_000, asked_of="coordinator"
-    )
-    height_mm: float = ask(
-        "Wall height", "How high is the free wall?", _MEASURE_WALL, lo=100, hi=50_000, asked_of="coordinator"
-    )
-    build: WallBuild = ask(
-        "Wall build", "What is the wall built of?", "Knock; ask the building manager.", asked_of="coordinator"
-    )
+    width_mm: float = ask("Wall width", "How wide is the free wall?", _MEASURE_WALL, lo=100, hi=200_000, asked_of="coordinator")
+    height_mm: float = ask("Wall height", "How high is the free wall?", _MEASURE_WALL, lo=100, hi=50_000, asked_of="coordinator")
+    build: WallBuild = ask("Wall build", "What is the wall built of?", "Knock; ask the building manager.", asked_of="coordinator")
     room: RoomKind = ask("Room", "What kind of room is it?", asked_of="coordinator")
     walkway: bool = ask("Walkway", "Do people walk along it?", asked_of="coordinator")
     above_people: bool = ask("Above people", "Do people sit, lie or sleep below it?", asked_of="coordinator")
@@ -48,9 +42,7 @@ class WallFacts(Section):
         hi=60,
         asked_of="coordinator",
     )
-    temp_c: float = ask(
-        "Room temperature", "How warm is the room?", "Mean of a logged month.", lo=-10, hi=50, asked_of="coordinator"
-    )
+    temp_c: float = ask("Room temperature", "How warm is the room?", "Mean of a logged month.", lo=-10, hi=50, asked_of="coordinator")
     rh_percent: float = ask(
         "Room humidity",
         "What is the relative humidity of the room?",

@@ -19,9 +19,7 @@ Kind = Literal[
     "other",
 ]
 GlazingMaterial = Literal["none", "float-glass", "toughened-glass", "laminated-glass", "acrylic", "polycarbonate"]
-Technique = Literal[
-    "acrylic", "oil", "thick-oil", "watercolour", "gouache", "ink", "graphite", "pastel", "charcoal", "mixed", "other"
-]
+Technique = Literal["acrylic", "oil", "thick-oil", "watercolour", "gouache", "ink", "graphite", "pastel", "charcoal", "mixed", "other"]
 _TAPE = "Measure with a steel tape, to the millimetre, in two places; give the larger figure."
 
 
@@ -62,9 +60,7 @@ class WorkFacts(Section):
     hang_from: date = ask("Hangs from", "From which day will it hang?", asked_of="coordinator")
     hang_until: date = ask("Hangs until", "Until which day will it hang?", asked_of="coordinator")
     price: Decimal = ask("Price", "What does it cost?", "With the currency beside it.", lo=0, hi=1_000_000_000)
-    currency: str = ask(
-        "Currency", "In which currency?", "Three letters of ISO 4217.", pattern="^[A-Z]{3}$", max_length=3
-    )
+    currency: str = ask("Currency", "In which currency?", "Three letters of ISO 4217.", pattern="^[A-Z]{3}$", max_length=3)
 
 
 class FrameFacts(Section):
@@ -73,22 +69,16 @@ class FrameFacts(Section):
     width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, lo=10, hi=20_000)
     height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, lo=10, hi=20_000)
     depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, lo=1, hi=1_000)
-    rebate_width_mm: float = ask(
-        "Rebate width", "How wide is the rebate that the work sits in?", _TAPE, lo=10, hi=20_000
-    )
+    rebate_width_mm: float = ask("Rebate width", "How wide is the rebate that the work sits in?", _TAPE, lo=10, hi=20_000)
     rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, lo=10, hi=20_000)
     rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, lo=1, hi=500)
-    material: Literal["wood", "mdf", "aluminium", "plastic", "other"] = ask(
-        "Frame material", "What is the frame made of?"
-    )
+    material: Literal["wood", "mdf", "aluminium", "plastic", "other"] = ask("Frame material", "What is the frame made of?")
 
 
 class GlazingFacts(Section):
     """The pane in front of the work, if there is one."""
 
-    material: GlazingMaterial = ask(
-        "Glazing", "What is the pane made of?", "Acrylic feels warmer than glass and sounds dull when tapped."
-    )
+    material: GlazingMaterial = ask("Glazing", "What is the pane made of?", "Acrylic feels warmer than glass and sounds dull when tapped.")
     thickness_mm: float = ask("Pane thickness", "How thick is the pane?", "Measure at its edge.", lo=0.5, hi=20)
 
 

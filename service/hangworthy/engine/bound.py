@@ -52,9 +52,7 @@ class BoundRule:
         self.met, self.unmet = Template(words.met), Template(words.unmet)
         self.better, self.bench = words.better, Template(words.bench) if words.bench else None
         remedy = words.remedy
-        self.remedies = {
-            effect: Template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect
-        }
+        self.remedies = {effect: Template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect}
 
     def applies(self, values: list[Any]) -> tuple[bool, tuple[str, ...]]:
         """Return whether the rule concerns a work, and the pointers of facts that would tell; they come only with True."""

@@ -57,9 +57,7 @@ class Catalogue(msgspec.Struct, frozen=True):
     faults: tuple[Fault, ...] = ()
 
 
-def build_catalogue(
-    installed: Iterable[Installed], faults: Iterable[Fault] = (), *, tolerate: bool = False
-) -> Catalogue:
+def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = (), *, tolerate: bool = False) -> Catalogue:
     """Check packs and compose them.
 
     With ``tolerate`` a pack at fault is left out and its faults are kept in the catalogue (every outcome is then unsettled);
@@ -128,9 +126,7 @@ def _rule_faults(rule: Rule, case_names: frozenset[str]) -> list[tuple[str, str]
     if not _NAME.match(rule.name):
         wrong.append(("bad-name", " must be named by lower-case words joined by hyphens"))
     if not rule.question.endswith("?"):
-        wrong.append(
-            ("no-docstring", " needs a docstring whose first line is the question it answers, with its question mark")
-        )
+        wrong.append(("no-docstring", " needs a docstring whose first line is the question it answers, with its question mark"))
     if not isinstance(rule.source, Source):
         wrong.append(("no-source", " needs a source: published(...), COMMON_PRACTICE or OWN_POLICY"))
     if not rule.effects or not all(isinstance(effect, Effect) for effect in rule.effects):
@@ -237,9 +233,7 @@ def _fact(ref: FactRef, name: str, hint: Any, over_set: bool, schema: Schema) ->
 
 
 def _show(hint: Any) -> str:
-    return (
-        hint.__name__ if isinstance(hint, type) and not hasattr(hint, "__args__") else str(hint).replace("typing.", "")
-    )
+    return hint.__name__ if isinstance(hint, type) and not hasattr(hint, "__args__") else str(hint).replace("typing.", "")
 
 
 def _count_tries(refs: Mapping[str, FactRef], slots: tuple[Slot, ...]) -> None:
@@ -259,7 +253,5 @@ def _condition(condition: Any, schema: Schema) -> tuple[tuple[Slot, ...], frozen
     slot = _slot_at(condition.path, schema)
     allowed = slot.answers
     if allowed is not None and (stray := [value for value in condition.values if value not in allowed]):
-        raise _Wrong(
-            "bad-condition", f"{condition.path} is never {stray[0]!r}.{nearest(str(stray[0]), list(map(str, allowed)))}"
-        )
+        raise _Wrong("bad-condition", f"{condition.path} is never {stray[0]!r}.{nearest(str(stray[0]), list(map(str, allowed)))}")
     return (slot,), frozenset(condition.values)

@@ -91,9 +91,7 @@ class Evaluator:
 
     def _answer(self, ref: str, read: ReadWork, verdicts: list[Any], stage: Stage) -> WorkAnswer:
         slots = self.questions.slots
-        findings: list[Finding] = [
-            explain(bound, one, read.values, slots, stage, instead) for bound, one, instead in verdicts
-        ]
+        findings: list[Finding] = [explain(bound, one, read.values, slots, stage, instead) for bound, one, instead in verdicts]
         if self.ruleset.sets:
             findings.sort(key=lambda finding: (finding.rule, finding.by))
         outcome, at_worst = outcomes(findings)
@@ -103,9 +101,7 @@ class Evaluator:
         return WorkAnswer(ref, outcome, at_worst, settled, findings, self.questions.rank(findings))
 
 
-def _any_way(
-    ways: list[tuple[BoundRule, Verdict]], stage: Stage
-) -> list[tuple[BoundRule, Verdict, tuple[tuple[str, ...], ...]]]:
+def _any_way(ways: list[tuple[BoundRule, Verdict]], stage: Stage) -> list[tuple[BoundRule, Verdict, tuple[tuple[str, ...], ...]]]:
     """Return the verdicts of several ways of measuring one thing.
 
     Each way that was measured gives its own; with none, one unknown remains: the way that is due and needs least, with the others
@@ -117,9 +113,7 @@ def _any_way(
         return list(measured)
     if not open_ways:
         return [(*ways[0], ())]
-    open_ways.sort(
-        key=lambda way: (way[0].rule.due.rank > stage.rank, len(way[1].missing), way[0].rule.prefer, way[0].rule.by)
-    )
+    open_ways.sort(key=lambda way: (way[0].rule.due.rank > stage.rank, len(way[1].missing), way[0].rule.prefer, way[0].rule.by))
     (bound, best), rest = open_ways[0], open_ways[1:]
     best.effect = max((bound.worst for bound, _ in ways), key=lambda effect: effect.rank)
     instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))

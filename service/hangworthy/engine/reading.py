@@ -41,9 +41,7 @@ class Reader:
         """Note which slots may hold quantities as text or money."""
         self.schema = schema
         self.blank = [None] * len(schema.slots)
-        self.numbers = tuple(
-            slot.index for slot in schema.slots if slot.kind == "number" and slot.index < schema.wall_start
-        )
+        self.numbers = tuple(slot.index for slot in schema.slots if slot.kind == "number" and slot.index < schema.wall_start)
         self.money = tuple(slot for slot in schema.slots if slot.kind == "money" and slot.index < schema.wall_start)
 
     def read(self, work: Any, place: list[Any]) -> ReadWork:
@@ -73,9 +71,7 @@ class Reader:
         """Check the range of money, which the wire type cannot state."""
         amount = read.values[slot.index]
         if not amount.is_finite() or not 0 <= amount <= (slot.ask.hi or 1e12):
-            read.bad.append(
-                BadFact(slot.pointer, f"{slot.ask.title} must be an ordinary amount of money, such as 1250.00.")
-            )
+            read.bad.append(BadFact(slot.pointer, f"{slot.ask.title} must be an ordinary amount of money, such as 1250.00."))
 
     def _text(self, read: ReadWork, slot: Slot, text: str) -> None:
         read.values[slot.index] = self._number(read, slot, None, text)

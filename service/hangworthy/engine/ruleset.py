@@ -46,11 +46,7 @@ class Ruleset:
         self.packs = tuple(PackUsed(one.pack.name, one.pack.version, one.fingerprint) for one in used)
         self.venue_used = VenueUsed(venue.name, venue.version, venue.fingerprint)
         values, self.limits = _limits(used, venue)
-        bound = [
-            BoundRule(entry, values[entry.pack.name], self.limits)
-            for entry in catalogue.entries
-            if entry.pack.name in names
-        ]
+        bound = [BoundRule(entry, values[entry.pack.name], self.limits) for entry in catalogue.entries if entry.pack.name in names]
         self.singles = group([rule for rule in bound if not rule.rule.over_set])
         self.sets = [rule for rule in bound if rule.rule.over_set]
         self.places = {name: self._place(wall) for name, wall in venue.walls.items()}
@@ -60,9 +56,7 @@ class Ruleset:
     def _place(self, wall: Any) -> list[Any]:
         """Return the values of the wall's slots, a wall's own before the venue's conditions, then the frame stock."""
         blank = [None] * (self.schema.frames_index - self.schema.wall_start)
-        own, general = (
-            blank if one is None else list(self.schema.wall_reader(one)) for one in (wall, self.venue.conditions)
-        )
+        own, general = (blank if one is None else list(self.schema.wall_reader(one)) for one in (wall, self.venue.conditions))
         merged = [mine if mine is not None else common for mine, common in zip(own, general, strict=True)]
         return [*merged, self.venue.frames]
 
@@ -82,9 +76,7 @@ def _packs_of(catalogue: Catalogue, venue: Venue) -> list[Installed]:
     for name in venue.packs:
         if name not in by_name:
             known = ", ".join(by_name) or "none"
-            raise VenueError(
-                f"venue {venue.name}: pack “{name}” is not installed (installed: {known}).{nearest(name, list(by_name))}"
-            )
+            raise VenueError(f"venue {venue.name}: pack “{name}” is not installed (installed: {known}).{nearest(name, list(by_name))}")
     return [by_name[name] for name in sorted(set(venue.packs))]
 
 
@@ -96,9 +88,7 @@ def _limits(used: list[Installed], venue: Venue) -> tuple[dict[str, Any], dict[s
             raise VenueError(f"venue {venue.name}: there is no limit “{full}”.{nearest(full, list(declared))}")
     shown = {full: _limit(venue, full, spec) for full, spec in declared.items()}
     values = {
-        one.pack.name: one.pack.limits(
-            **{name: shown[f"{one.pack.name}.{name}"].value for name in one.pack.limits.declared}
-        )
+        one.pack.name: one.pack.limits(**{name: shown[f"{one.pack.name}.{name}"].value for name in one.pack.limits.declared})
         for one in used
     }
     return values, shown
@@ -114,9 +104,7 @@ def _limit(venue: Venue, full: str, spec: Limit) -> LimitUsed:
         raise VenueError(f"venue {venue.name}: limit {full}: {error}") from None
     if not spec.lo <= value <= spec.hi:
         right = f"between {show_quantity(spec.lo, spec.unit)} and {show_quantity(spec.hi, spec.unit)}"
-        raise VenueError(
-            f"venue {venue.name}: limit {full} must be {right}; {show_quantity(value, spec.unit)} was given"
-        )
+        raise VenueError(f"venue {venue.name}: limit {full} must be {right}; {show_quantity(value, spec.unit)} was given")
     return LimitUsed(full, value, spec.unit, spec.source, override.reason)
 
 

@@ -79,9 +79,7 @@ def _kind(annotation: Any) -> tuple[str, tuple[str, ...]]:
     if get_origin(annotation) is Literal:
         return "choice", tuple(get_args(annotation))
     if annotation not in _KINDS:
-        raise SchemaError(
-            f"{annotation} is no type of a fact; use float, int, bool, str, date, Decimal, a Literal or a tuple of one"
-        )
+        raise SchemaError(f"{annotation} is no type of a fact; use float, int, bool, str, date, Decimal, a Literal or a tuple of one")
     return _KINDS[annotation], ()
 
 
@@ -118,9 +116,7 @@ def _wire_field(name: str, slot: Slot) -> tuple[Any, ...]:
         extra["x-how"] = slot.ask.how
     if slot.unit:
         extra |= {"x-unit": slot.unit, "x-units-accepted": list(units_accepted(slot.unit))}
-    meta = Meta(
-        title=slot.ask.title, description=" ".join((slot.ask.prompt, slot.ask.how)).strip(), extra_json_schema=extra
-    )
+    meta = Meta(title=slot.ask.title, description=" ".join((slot.ask.prompt, slot.ask.how)).strip(), extra_json_schema=extra)
     if slot.ask.required:
         return (name, Annotated[wire, meta])
     return (name, Annotated[wire | None, meta], None)
@@ -132,9 +128,7 @@ class _Composer:
     def __init__(self) -> None:
         self.slots: list[Slot] = []
 
-    def section(
-        self, name: str, prefix: str, classes: list[type[Section]], extra: list[Any]
-    ) -> tuple[type[msgspec.Struct], Any, int]:
+    def section(self, name: str, prefix: str, classes: list[type[Section]], extra: list[Any]) -> tuple[type[msgspec.Struct], Any, int]:
         fields, start, seen = [], len(self.slots), set()
         for cls in classes:
             for fact_name, annotation in cls.types().items():
@@ -219,9 +213,7 @@ def compose(
 
 def _request(work: type[msgspec.Struct], stage: type, most_works: int) -> type[msgspec.Struct]:
     """Return the wire type of one request to evaluate works."""
-    works = Annotated[
-        list[work], Meta(min_length=1, max_length=most_works, description="The works, answered in this order.")
-    ]  # type: ignore[valid-type]
+    works = Annotated[list[work], Meta(min_length=1, max_length=most_works, description="The works, answered in this order.")]  # type: ignore[valid-type]
     name = Annotated[str, Meta(min_length=1, max_length=80)]
     venue = Annotated[name | None, Meta(description="The venue's name; without it the service's default venue.")]
     stages = Annotated[stage, Meta(description="Where the works are in their life; without it, offer.")]  # type: ignore[valid-type]

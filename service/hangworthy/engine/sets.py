@@ -80,9 +80,7 @@ def _ask_together(bound: BoundRule, members: list[_Row], reads: Sequence[ReadWor
         moved = _moved_together(bound, members, rows, reads)
         made = []
         for number, check in enumerate(base):
-            state, u, probability = judge(
-                check, [(up[number], down[number], scale) for up, down, scale in moved], guard
-            )
+            state, u, probability = judge(check, [(up[number], down[number], scale) for up, down, scale in moved], guard)
             made.append(Verdict(state, bound.effect_of(check), check, u, probability))
         return made
     except Exception as error:  # noqa: BLE001 - a pack's rule may raise anything; the findings say so and nothing else fails
@@ -101,9 +99,7 @@ def _moved_together(
             high, low = row.args.copy(), row.args.copy()
             for place in places:
                 high[place], low[place] = up, down
-            made.append(
-                (_call(bound, _replaced(rows, number, high)), _call(bound, _replaced(rows, number, low)), scale)
-            )
+            made.append((_call(bound, _replaced(rows, number, high)), _call(bound, _replaced(rows, number, low)), scale))
     return made
 
 

@@ -58,9 +58,7 @@ def moves(value: Any, one: Uncertain) -> tuple[Any, Any, float]:
     return (*head, up, *tail), (*head, down, *tail), scale
 
 
-def _moved(
-    call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain]
-) -> list[Moved]:
+def _moved(call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain]) -> list[Moved]:
     """Call the rule again with each uncertain fact moved."""
     made: list[Moved] = []
     for one in uncertain:
@@ -80,9 +78,7 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
     try:
         answer = bound.function(*bound.limits, *args)
         if type(answer) is Undecided:
-            return Verdict(
-                State.UNKNOWN, bound.worst, missing=tuple(bound.path_pointer(path) for path in answer.missing)
-            )
+            return Verdict(State.UNKNOWN, bound.worst, missing=tuple(bound.path_pointer(path) for path in answer.missing))
         check = checked(answer)
         effect = bound.effect_of(check)
         if not uncertain:
