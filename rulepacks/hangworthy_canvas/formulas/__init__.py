@@ -65,17 +65,18 @@ from .slack import (
     parabola_arc,
     slack_from_billow,
 )
-from .timber import (
-    Species,
-    change_coefficient,
-    modulus_of_elasticity,
-    species,
-)
 from .stretcher import (
     CanvasMovement,
     canvas_slack_from_movement,
     n_per_cm_from_n_per_m,
     n_per_m_from_n_per_cm,
+)
+from .timber import (
+    Species,
+    change_coefficient,
+    modulus_of_elasticity,
+    species,
+    species_names,
 )
 from .wood import (
     bending_modulus,

@@ -17,7 +17,8 @@ def second_moment(breadth_mm: float, height_mm: float) -> float:
     Returns: b h^3 / 12 [mm^4]
 
     Validity: rectangular section. Errors: ValueError for numbers not above 0.
-    Source: Roark, Formulas for Stress and Strain, section properties. Rows: B-07a.
+    Source: Roark, Formulas for Stress and Strain, section properties.
+    Rows: B-07.
     """
     positive("breadth_mm", breadth_mm)
     positive("height_mm", height_mm)
@@ -34,7 +35,8 @@ def section_modulus(breadth_mm: float, height_mm: float) -> float:
 
     Returns: b h^2 / 6 [mm^3]
 
-    Validity, errors, source: as `second_moment`. Rows: B-07b.
+    Validity, errors, source: as `second_moment`.
+    Rows: B-07b.
     """
     positive("breadth_mm", breadth_mm)
     positive("height_mm", height_mm)
@@ -51,7 +53,8 @@ def flexural_rigidity(moe_mpa: float, second_moment_mm4: float) -> float:
 
     Returns: E I [N m^2]
 
-    Validity: one material. Errors: ValueError for numbers not above 0. Source: beam theory. Rows: WE-2a.
+    Validity: one material. Errors: ValueError for numbers not above 0. Source: beam theory.
+    Rows: WE-2a.
     """
     positive("moe_mpa", moe_mpa)
     positive("second_moment_mm4", second_moment_mm4)
@@ -87,7 +90,8 @@ def simple_beam_deflection(load_n_m: float, length_mm: float, rigidity_n_m2: flo
     Returns: 5 w L^4 / (384 E I) [mm]
 
     Validity: slender bar (length ten times its width or more), small deflection. Errors: ValueError for numbers not
-    above 0. Source: Roark, straight beams; AISC Manual, beam diagrams. Rows: B-01a.
+    above 0. Source: Roark, straight beams; AISC Manual, beam diagrams.
+    Rows: B-01.
     """
     return 5.0 / 384.0 * even_load(load_n_m, length_mm, rigidity_n_m2)
 
@@ -103,7 +107,8 @@ def fixed_beam_deflection(load_n_m: float, length_mm: float, rigidity_n_m2: floa
 
     Returns: w L^4 / (384 E I) [mm]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-02a.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-02.
     """
     return even_load(load_n_m, length_mm, rigidity_n_m2) / 384.0
 
@@ -126,7 +131,8 @@ def simple_beam_centre_load(force_n: float, length_mm: float, rigidity_n_m2: flo
 
     Returns: P L^3 / (48 E I) [mm]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-03a.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-03.
     """
     return _centre(force_n, length_mm, rigidity_n_m2) / 48.0
 
@@ -142,7 +148,8 @@ def fixed_beam_centre_load(force_n: float, length_mm: float, rigidity_n_m2: floa
 
     Returns: P L^3 / (192 E I) [mm]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-04.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-04.
     """
     return _centre(force_n, length_mm, rigidity_n_m2) / 192.0
 
@@ -163,7 +170,8 @@ def simple_beam_moment(load_n_m: float, length_mm: float) -> float:
 
     Returns: w L^2 / 8 [N m]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-01b.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-01b.
     """
     return _moment(load_n_m, length_mm) / 8.0
 
@@ -178,7 +186,8 @@ def fixed_beam_end_moment(load_n_m: float, length_mm: float) -> float:
 
     Returns: w L^2 / 12, without sign [N m]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-02b.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-02b.
     """
     return _moment(load_n_m, length_mm) / 12.0
 
@@ -193,7 +202,8 @@ def centre_load_moment(force_n: float, length_mm: float) -> float:
 
     Returns: P L / 4 [N m]
 
-    Validity, errors, source: as `simple_beam_deflection`. Rows: B-03b.
+    Validity, errors, source: as `simple_beam_deflection`.
+    Rows: B-03b.
     """
     positive("force_n", force_n)
     positive("length_mm", length_mm)
@@ -211,7 +221,8 @@ def bending_stress(moment_n_m: float, breadth_mm: float, height_mm: float) -> fl
 
     Returns: M / Z [MPa]
 
-    Validity: elastic. Errors: ValueError for numbers not above 0. Source: beam theory. Rows: WE-2b.
+    Validity: elastic. Errors: ValueError for numbers not above 0. Source: beam theory.
+    Rows: WE-2b.
     """
     positive("moment_n_m", moment_n_m)
     return 1000.0 * moment_n_m / section_modulus(breadth_mm, height_mm)

@@ -25,7 +25,8 @@ def continuous_beam(spans: int) -> tuple[float, float, float, float]:
     [w l^2], reaction of that support [w l]; the last two are 0 for one span
 
     Validity: rigid supports. Errors: ValueError for fewer than 1 or more than 21 spans, or a part of one.
-    Source: Clapeyron's three-moment equation; AISC Manual for two and three spans. Rows: B-05c, B-05g, B-05h.
+    Source: Clapeyron's three-moment equation; AISC Manual for two and three spans.
+    Rows: B-05b, B-05c.
     """
     if spans != int(spans) or not 1 <= spans <= _MOST_SPANS:
         raise ValueError(f"spans should be a whole number from 1 to {_MOST_SPANS}, but is {spans!r}.")
@@ -52,7 +53,8 @@ def continuous_beam_deflection(load_n_m: float, span_mm: float, rigidity_n_m2: f
 
     Returns: deflection [mm]
 
-    Validity, source: as `continuous_beam`. Errors: as it; ValueError for numbers not above 0. Rows: B-05a.
+    Validity, source: as `continuous_beam`. Errors: as it; ValueError for numbers not above 0.
+    Rows: B-05.
     """
     return continuous_beam(spans)[0] * even_load(load_n_m, span_mm, rigidity_n_m2)
 
@@ -69,7 +71,8 @@ def brace_force(load_n_m: float, length_mm: float, braces: int) -> float:
     Returns: force along the brace [N]
 
     Validity: rigid braces, freely giving corners. Errors: ValueError for numbers not above 0, or more than 20 braces.
-    Source: as `continuous_beam`. Rows: B-05d.
+    Source: as `continuous_beam`.
+    Rows: B-05d.
     """
     positive("load_n_m", load_n_m)
     positive("length_mm", length_mm)
@@ -105,7 +108,8 @@ def brace_gain(braces: int) -> float:
 
     Returns: deflection without braces over deflection with them, both with freely giving corners [ratio]
 
-    Validity, errors, source: as `end_reaction`. Rows: B-06.
+    Validity, errors, source: as `end_reaction`.
+    Rows: B-06.
     """
     return 5.0 / 384.0 * (braces + 1) ** 4 / continuous_beam(braces + 1)[0]
 
@@ -130,7 +134,8 @@ def inward_bow_bracket(
     Returns: deflection with ends held, deflection with freely giving ends [mm]
 
     Validity: rigid braces, slender bar, small deflection; the bar's own shear left out. Errors: ValueError for numbers
-    not above 0, or braces outside 0 to 20. Source: Roark; Clapeyron. Rows: B-01c, B-05f.
+    not above 0, or braces outside 0 to 20. Source: Roark; Clapeyron.
+    Rows: WE-2c, WE-2d.
     """
     rigidity = flexural_rigidity(moe_mpa, second_moment(depth_mm, width_mm))
     free = continuous_beam(braces + 1)[0]

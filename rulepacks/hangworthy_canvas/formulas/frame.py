@@ -5,6 +5,8 @@ from collections.abc import Sequence
 
 from ._checks import positive, within
 
+_MISFIT = 0.05  # share by which the diagonals may miss the sides: wide enough for outer against sight size
+
 
 def _corners(gaps_mm: Sequence[float]) -> tuple[float, float, float, float]:
     if len(gaps_mm) != 4:
@@ -27,7 +29,8 @@ def twist(gaps_mm: Sequence[float]) -> float:
     Returns: |z1 - z2 + z3 - z4| [mm]
 
     Validity: any rectangle or parallelogram with straight bars. Errors: ValueError unless four finite gaps are given.
-    Source: elementary geometry. Rows: B-11a.
+    Source: elementary geometry.
+    Rows: B-11a.
     """
     z1, z2, z3, z4 = _corners(gaps_mm)
     return abs(z1 - z2 + z3 - z4)
@@ -48,7 +51,8 @@ def resting_gaps(gaps_mm: Sequence[float]) -> tuple[float, float, float, float]:
     Returns: the four gaps, three of them 0, in the same order [mm]
 
     Validity: any rectangle or parallelogram; twist small against the sides. Errors: as `twist`.
-    Source: statics of a rigid frame on a plane. Rows: B-11b.
+    Source: statics of a rigid frame on a plane.
+    Rows: B-11b.
     """
     z1, z2, z3, z4 = _corners(gaps_mm)
     off = z1 - z2 + z3 - z4
@@ -66,7 +70,8 @@ def rocking_gap(gaps_mm: Sequence[float]) -> float:
 
     Returns: gap [mm]
 
-    Validity, errors: as `resting_gaps`. Source: statics of a rigid frame on a plane. Rows: B-11c.
+    Validity, errors: as `resting_gaps`. Source: statics of a rigid frame on a plane.
+    Rows: B-11c.
     """
     return max(resting_gaps(gaps_mm))
 
@@ -86,7 +91,8 @@ def plane_fit(gaps_mm: Sequence[float], width_mm: float, height_mm: float) -> tu
     Returns: mean gap [mm], tilt along the width [mm/m], tilt along the height [mm/m], residual at corner 1 [mm]
 
     Validity: any rectangle. Errors: ValueError for a side that is not above 0; else as `twist`.
-    Source: linear least squares. Rows: B-11d.
+    Source: linear least squares.
+    Rows: B-11d.
     """
     z1, z2, z3, z4 = _corners(gaps_mm)
     positive("width_mm", width_mm)
@@ -107,7 +113,8 @@ def bow_per_metre(bow_mm: float, length_mm: float) -> float:
     Returns: bow, without sign [mm/m]
 
     Validity: bow no larger than half the bar. Errors: ValueError beyond it, or for a length that is not above 0.
-    Source: elementary geometry. Rows: B-11e.
+    Source: elementary geometry.
+    Rows: B-11e.
     """
     positive("length_mm", length_mm)
     within("bow_mm", bow_mm, -length_mm / 2.0, length_mm / 2.0)
@@ -130,8 +137,9 @@ def corner_angle(diagonal_1_mm: float, diagonal_2_mm: float, width_mm: float, he
     Returns: angle [degrees]
 
     Validity: opposite bars of equal length. Errors: ValueError when a length is not above 0, or when a diagonal cannot
-    close a triangle with the two sides.
-    Source: law of cosines. Rows: B-11f, B-11g.
+    close a triangle with the two sides, or when the four lengths miss the parallelogram law by more than 5 %.
+    Source: law of cosines.
+    Rows: B-11f, B-11g.
     """
     positive("width_mm", width_mm)
     positive("height_mm", height_mm)
@@ -142,9 +150,14 @@ def corner_angle(diagonal_1_mm: float, diagonal_2_mm: float, width_mm: float, he
                 f"{name} = {diagonal!r} cannot close a triangle with sides of {width_mm!r} and {height_mm!r}: it "
                 f"should lie between {low:g} and {high:g}. Please measure the diagonals and the sides again."
             )
+    # The parallelogram law ties diagonals to sides; a slip of the pen breaks it, an honest tape does not.
+    implied, drawn = math.hypot(diagonal_1_mm, diagonal_2_mm) / math.sqrt(2.0), math.hypot(width_mm, height_mm)
+    if abs(implied - drawn) > _MISFIT * drawn:
+        raise ValueError(
+            f"Diagonals of {diagonal_1_mm!r} and {diagonal_2_mm!r} do not belong to a frame of {width_mm!r} by "
+            f"{height_mm!r}, whose diagonals should be about {drawn:.0f}. Please measure all four again."
+        )
     cosine = (diagonal_1_mm - diagonal_2_mm) * (diagonal_1_mm + diagonal_2_mm) / (4.0 * width_mm * height_mm)
-    if not -1.0 < cosine < 1.0:
-        raise ValueError("These two diagonals and two sides do not form one frame. Please measure all four again.")
     return math.degrees(math.acos(cosine))
 
 
@@ -159,6 +172,7 @@ def out_of_square(diagonal_1_mm: float, diagonal_2_mm: float, width_mm: float, h
 
     Returns: |angle - 90| [degrees]
 
-    Validity, errors: as `corner_angle`. Source: law of cosines. Rows: B-11h.
+    Validity, errors: as `corner_angle`. Source: law of cosines.
+    Rows: B-11h.
     """
     return abs(corner_angle(diagonal_1_mm, diagonal_2_mm, width_mm, height_mm) - 90.0)

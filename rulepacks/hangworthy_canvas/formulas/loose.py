@@ -36,7 +36,8 @@ def hencky_coefficient(poisson: float) -> float:
     Returns: g [-]
 
     Validity: poisson from 0 to 0.5; isotropic, elastic, slopes small. Errors: ValueError outside of it.
-    Source: Hencky 1915, power series. Rows: C-09a, C-09b, C-09c, C-09d, C-09e.
+    Source: Hencky 1915, power series.
+    Rows: C-09a, C-09b, C-09c, C-09d, C-09e.
     """
     within("poisson", poisson, 0.0, 0.5)
     s = 0.2
@@ -74,7 +75,8 @@ def circular_belly(radius_mm: float, pressure_pa: float, stiffness_n_m: float, p
     Returns: depth of the belly [mm]
 
     Validity: as `hencky_coefficient`. Errors: ValueError for numbers not above 0, or a ratio outside 0 to 0.5.
-    Source: Hencky 1915. Rows: WE-3.
+    Source: Hencky 1915.
+    Rows: WE-3.
     """
     positive("radius_mm", radius_mm)
     return hencky_coefficient(poisson) * _loosened(radius_mm, pressure_pa, stiffness_n_m)
@@ -92,7 +94,8 @@ def square_belly(side_mm: float, pressure_pa: float, stiffness_n_m: float) -> fl
     Returns: 0.802 (side/2) (q (side/2) / (E h))^(1/3) [mm]
 
     Validity: Poisson ratio 0.25, slopes small. Errors: ValueError for numbers not above 0.
-    Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory). Rows: C-10.
+    Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells (from memory).
+    Rows: C-10.
     """
     positive("side_mm", side_mm)
     return 0.802 * _loosened(0.5 * side_mm, pressure_pa, stiffness_n_m)
@@ -110,7 +113,8 @@ def tension_trend(rh_percent: float) -> int:
     Returns: sign of dT/dRH, -1 below 80 %, 0 at it, +1 above [-]
 
     Validity: glue-sized linen; the sign only. Errors: ValueError outside 0 to 100.
-    Source: Hedley 1988, Studies in Conservation 33. Rows: C-11a, C-11b.
+    Source: Hedley 1988, Studies in Conservation 33.
+    Rows: C-11a, C-11b.
     """
     within("rh_percent", rh_percent, 0.0, 100.0)
     return (rh_percent > _REVERSAL_RH) - (rh_percent < _REVERSAL_RH)

@@ -29,7 +29,8 @@ def tape_mpe(length_mm: float, accuracy_class: str, from_hook: bool = False) -> 
 
     Validity: 20 degC, tapes of 5 m and more pulled with 50 N; one tape length.
     Errors: ValueError for another class, or a length that is not above 0.
-    Source: Directive 2014/32/EU annex X (MI-008) chapter I. Rows: Q-07a to Q-07d, Q-08a, Q-08b.
+    Source: Directive 2014/32/EU annex X (MI-008) chapter I.
+    Rows: Q-07a, Q-07b, Q-07c, Q-07d, Q-08a, Q-08b, WE-7a.
     """
     positive("length_mm", length_mm)
     if accuracy_class not in _TAPE:
@@ -48,7 +49,8 @@ def rectangular_uncertainty(half_width: float) -> float:
     Returns: half_width / sqrt(3) [same unit]
 
     Validity: nothing more is known of the error. Errors: ValueError below 0.
-    Source: JCGM 100 (GUM) (from memory). Rows: Q-11a, Q-11b.
+    Source: JCGM 100 (GUM) (from memory).
+    Rows: Q-11, WE-7b.
     """
     within("half_width", half_width, 0.0, math.inf)
     return half_width / _ROOT_3
@@ -64,7 +66,8 @@ def combined_uncertainty(parts: Sequence[float]) -> float:
     Returns: root of the sum of squares [same unit]
 
     Validity: independent parts. Errors: ValueError for a part below 0.
-    Source: JCGM 100 (GUM). Rows: WE-7a.
+    Source: JCGM 100 (GUM).
+    Rows: WE-7c.
     """
     for part in parts:
         within("an uncertainty", part, 0.0, math.inf)
@@ -88,7 +91,8 @@ def conformance_upper(value: float, limit: float, uncertainty: float) -> float:
     Returns: probability [ratio]
 
     Validity: normal error, nothing known beforehand. Errors: ValueError for an uncertainty that is not above 0.
-    Source: JCGM 106:2012. Rows: Q-02, Q-06, WE-7b.
+    Source: JCGM 106:2012.
+    Rows: Q-02, Q-06, WE-7d.
     """
     positive("uncertainty", uncertainty)
     return _normal((limit - value) / uncertainty)
@@ -105,7 +109,8 @@ def conformance_lower(value: float, limit: float, uncertainty: float) -> float:
 
     Returns: probability [ratio]
 
-    Validity, errors, source: as `conformance_upper`. Rows: Q-03.
+    Validity, errors, source: as `conformance_upper`.
+    Rows: Q-03.
     """
     positive("uncertainty", uncertainty)
     return _normal((value - limit) / uncertainty)
@@ -123,7 +128,8 @@ def conformance_interval(value: float, lower: float, upper: float, uncertainty: 
     Returns: probability [ratio]
 
     Validity: as `conformance_upper`. Errors: as it; ValueError when the limits are the wrong way round.
-    Source: JCGM 106:2012 section 7.4. Rows: Q-01a, Q-01b.
+    Source: JCGM 106:2012 section 7.4.
+    Rows: Q-01a, Q-01b.
     """
     positive("uncertainty", uncertainty)
     if not lower <= upper:
@@ -142,7 +148,8 @@ def guard_band(uncertainty: float, probability: float = 0.95) -> float:
     Returns: distance from the limit [same unit]
 
     Validity: normal error; probability from 0.5 up to 0.999999. Errors: ValueError outside of it, or for an uncertainty
-    that is not above 0. Source: normal quantile. Rows: Q-04a, Q-04b, Q-04c.
+    that is not above 0. Source: normal quantile.
+    Rows: Q-04a, Q-04b, Q-04c.
     """
     positive("uncertainty", uncertainty)
     within("probability", probability, 0.5, 0.999999)

@@ -15,9 +15,7 @@ AIR_DENSITY: Final = 1.2  # [kg/m^3], air at 20 degC and sea level
 _ODD: Final = (1, 3, 5, 7, 9, 11)
 
 
-def natural_frequency(
-    width_mm: float, height_mm: float, tension_n_m: float, areal_mass_kg_m2: float, m: int = 1, n: int = 1
-) -> float:
+def natural_frequency(width_mm: float, height_mm: float, tension_n_m: float, areal_mass_kg_m2: float, m: int = 1, n: int = 1) -> float:
     """Natural frequency of a canvas under even tension.
 
     Parameters
@@ -33,7 +31,8 @@ def natural_frequency(
 
     Validity: bending stiffness and damping small; stiff thick paint raises the frequency.
     Errors: ValueError for sizes, tension or mass that are not above 0, or for fewer than one half wave.
-    Source: Rayleigh, The Theory of Sound. Rows: C-01, C-02a, C-02b, C-02c.
+    Source: Rayleigh, The Theory of Sound.
+    Rows: C-01, C-02a, C-02b, C-02c.
     """
     sides(width_mm, height_mm)
     positive("tension_n_m", tension_n_m)
@@ -59,7 +58,8 @@ def tension_from_tap(frequency_hz: float, width_mm: float, height_mm: float, are
     Returns: tension, as if the same in both directions [N/m]
 
     Validity: as `natural_frequency`; no cross bar touching the canvas. Errors: ValueError for numbers not above 0.
-    Source: Rayleigh, The Theory of Sound, solved for the tension. Rows: C-03.
+    Source: Rayleigh, The Theory of Sound, solved for the tension.
+    Rows: C-03.
     """
     sides(width_mm, height_mm)
     positive("frequency_hz", frequency_hz)
@@ -105,7 +105,8 @@ def sag_coefficient(aspect: float) -> float:
     Returns: coefficient [-]
 
     Validity: every rectangle. Errors: ValueError for an aspect below 1.
-    Source: Timoshenko, membrane and torsion analogy. Rows: C-04a, C-04b, C-04c, C-04d.
+    Source: Timoshenko, membrane and torsion analogy.
+    Rows: C-04a, C-04b, C-04c, C-04d.
     """
     if not aspect >= 1.0:
         raise ValueError(f"aspect is long side over short side and should be 1 or more, but is {aspect!r}.")
@@ -130,7 +131,8 @@ def self_weight_sag(width_mm: float, height_mm: float, areal_mass_kg_m2: float, 
     Returns: sag [mm]
 
     Validity: sag small against the sides, so that it does not raise the tension itself.
-    Errors: ValueError for numbers not above 0. Source: Timoshenko, membrane and torsion analogy. Rows: C-05a.
+    Errors: ValueError for numbers not above 0. Source: Timoshenko, membrane and torsion analogy.
+    Rows: C-05.
     """
     short, long = sides(width_mm, height_mm)
     positive("areal_mass_kg_m2", areal_mass_kg_m2)
@@ -150,7 +152,8 @@ def strip_sag(span_mm: float, areal_mass_kg_m2: float, tension_n_m: float) -> fl
     Returns: q a^2 / (8 T) [mm]
 
     Validity: as `self_weight_sag`. Errors: ValueError for numbers not above 0.
-    Source: statics of a string. Rows: C-05b.
+    Source: statics of a string.
+    Rows: C-05b.
     """
     positive("span_mm", span_mm)
     positive("areal_mass_kg_m2", areal_mass_kg_m2)

@@ -75,16 +75,15 @@ def press_deflection(force_n: float, tension_n_m: float, width_mm: float, height
 
     Validity: small deflections. A deeper press stretches the canvas and meets more resistance than its tension alone.
     Errors: as `press_coefficient`; ValueError for a force or tension that is not above 0. Source: as
-    `press_coefficient`. Rows: C-08e.
+    `press_coefficient`.
+    Rows: C-08e.
     """
     positive("force_n", force_n)
     positive("tension_n_m", tension_n_m)
     return 1000.0 * press_coefficient(width_mm, height_mm, patch_mm) * force_n / tension_n_m
 
 
-def tension_from_press(
-    force_n: float, deflection_mm: float, width_mm: float, height_mm: float, patch_mm: float
-) -> float:
+def tension_from_press(force_n: float, deflection_mm: float, width_mm: float, height_mm: float, patch_mm: float) -> float:
     """Tension from a press test, the deflection being in proportion to force over tension.
 
     Parameters
@@ -98,7 +97,8 @@ def tension_from_press(
     Returns: tension, as if the same in both directions [N/m]
 
     Validity: as `press_deflection`; a deep press reads high. Errors: as `press_coefficient`; ValueError for a force or
-    deflection that is not above 0. Source: as `press_coefficient`. Rows: C-08f.
+    deflection that is not above 0. Source: as `press_coefficient`.
+    Rows: C-08f.
     """
     positive("force_n", force_n)
     positive("deflection_mm", deflection_mm)
@@ -120,7 +120,8 @@ def strip_deflection(force_n: float, tension_n_m: float, span_mm: float, strip_m
     Returns: F L / (4 T b) [mm]
 
     Validity: small deflections. Errors: ValueError for numbers that are not above 0.
-    Source: statics of a string. Rows: C-08a.
+    Source: statics of a string.
+    Rows: C-08.
     """
     positive("force_n", force_n)
     positive("tension_n_m", tension_n_m)

@@ -25,7 +25,8 @@ def slack_from_billow(billow_mm: float, span_mm: float) -> float:
 
     Validity: billow up to a quarter of the span; 0.3 % off at 3/100 of it, 2.4 % at 1/10.
     Errors: ValueError beyond it, below 0, or for a span that is not above 0.
-    Source: elementary cable geometry. Rows: C-06a.
+    Source: elementary cable geometry.
+    Rows: C-06a.
     """
     _belly(billow_mm, span_mm)
     ratio = billow_mm / span_mm
@@ -45,7 +46,8 @@ def billow_from_slack(slack: float, span_mm: float) -> float:
     Returns: span * sqrt(3/8 slack) [mm]
 
     Validity: slack up to 1/6, a belly of a quarter of the span. Errors: ValueError beyond it, below 0, or for a span
-    that is not above 0. Source: elementary cable geometry. Rows: C-07a, C-07b, C-07c, C-12.
+    that is not above 0. Source: elementary cable geometry.
+    Rows: C-07a, C-07b, C-07c, C-12.
     """
     positive("span_mm", span_mm)
     within("slack", slack, 0.0, 8.0 / 3.0 * _DEEPEST * _DEEPEST)
@@ -63,7 +65,8 @@ def parabola_arc(billow_mm: float, span_mm: float) -> float:
     Returns: length of the arc [mm]
 
     Validity: billow up to a quarter of the span. Errors: as `slack_from_billow`.
-    Source: calculus, arc length of a parabola. Rows: C-06b.
+    Source: calculus, arc length of a parabola.
+    Rows: C-06b.
     """
     _belly(billow_mm, span_mm)
     steep = 4.0 * billow_mm / span_mm
@@ -83,7 +86,8 @@ def circular_arc(billow_mm: float, span_mm: float) -> float:
     Returns: length of the arc [mm]
 
     Validity: billow up to a quarter of the span. Errors: as `slack_from_billow`.
-    Source: geometry of the circle, half angle = 2 arctan(2 billow / span). Rows: C-06c.
+    Source: geometry of the circle, half angle = 2 arctan(2 billow / span).
+    Rows: C-06c, C-06d.
     """
     _belly(billow_mm, span_mm)
     if billow_mm == 0.0:

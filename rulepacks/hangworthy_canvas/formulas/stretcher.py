@@ -21,9 +21,7 @@ class CanvasMovement(NamedTuple):
     billow_mm: float
 
 
-def canvas_slack_from_movement(
-    span_mm: float, transverse_mm: float, longitudinal_mm: float, key_travel_mm: float
-) -> CanvasMovement:
+def canvas_slack_from_movement(span_mm: float, transverse_mm: float, longitudinal_mm: float, key_travel_mm: float) -> CanvasMovement:
     """Change of the stretcher along one direction, and the slack it would leave in a canvas that keeps its length.
 
     The outer size is the length of the bars along this direction plus the width of the two bars across it: so it is
@@ -41,7 +39,8 @@ def canvas_slack_from_movement(
     Returns: `CanvasMovement`, five numbers in the order of its fields
 
     Validity: changes within 5 % of the span. Errors: ValueError beyond it, for a span not above 0, or for a key travel
-    below 0. Source: geometry; parabola as `billow_from_slack`. Rows: W-13c, W-13d, W-13e.
+    below 0. Source: geometry; parabola as `billow_from_slack`.
+    Rows: W-13b, W-13c, W-13d.
     """
     positive("span_mm", span_mm)
     within("key_travel_mm", key_travel_mm, 0.0, span_mm)
@@ -61,7 +60,8 @@ def n_per_m_from_n_per_cm(tension_n_cm: float) -> float:
 
     Returns: tension [N/m]
 
-    Validity: any number. Errors: none. Source: SI. Rows: C-14a.
+    Validity: any number. Errors: none. Source: SI.
+    Rows: C-14a.
     """
     return 100.0 * tension_n_cm
 
@@ -75,6 +75,7 @@ def n_per_cm_from_n_per_m(tension_n_m: float) -> float:
 
     Returns: tension [N/cm]
 
-    Validity: any number. Errors: none. Source: SI. Rows: C-14b.
+    Validity: any number. Errors: none. Source: SI.
+    Rows: C-14b.
     """
     return tension_n_m / 100.0

@@ -27,8 +27,9 @@ def emc(temp_c: float, rh_percent: float) -> float:
 
     Validity: -1.2 to 60 degC (30 to 140 degF), 0 to 100 % RH; within 0.06 %MC of the printed table at 21 degC from 5 to
     90 % RH. Wood takes days to weeks to follow the air. Errors: ValueError outside of the range.
-    Source: two-hydrate Hailwood-Horrobin as fitted by USDA FPL, Wood Handbook, FPL-GTR-190 (2010) ch. 4, Table 4-2.
-    Rows: W-01 to W-06, W-11a to W-11l, W-12a to W-12d, WE-1a, WE-1b.
+    Source: two-hydrate Hailwood-Horrobin as fitted by USDA FPL, Wood Handbook, FPL-GTR-190 (2010) Table 4-2.
+    Rows: W-01, W-02, W-03, W-04, W-05, W-06, W-11-05, W-11-10, W-11-15, W-11-20, W-11-25, W-11-35, W-11-45, W-11-55,
+        W-11-70, W-11-75, W-11-85, W-11-90, W-12a, WE-1a, WE-1b.
     """
     within("temp_c", temp_c, _COLDEST_C, _WARMEST_C)
     within("rh_percent", rh_percent, 0.0, 100.0)
@@ -53,7 +54,8 @@ def emc_fahrenheit(temp_f: float, rh_percent: float) -> float:
     Returns: equilibrium moisture content [%MC]
 
     Validity: 29.8 to 140 degF, 0 to 100 % RH. Errors: ValueError outside of it.
-    Source: as `emc`; the two forms agree within 0.02 %MC from 50 to 130 degF, 20 to 90 % RH. Rows: W-10.
+    Source: as `emc`; the two forms agree within 0.02 %MC from 50 to 130 degF, 20 to 90 % RH.
+    Rows: W-10.
     """
     within("temp_f", temp_f, 29.8, 140.0)
     within("rh_percent", rh_percent, 0.0, 100.0)
@@ -79,7 +81,8 @@ def movement(size_mm: float, coefficient: float, mc_from: float, mc_to: float) -
     Returns: change of size, negative when it shrinks [mm]
 
     Validity: 6 to 14 %MC; beyond it, use `movement_from_shrinkage`. Errors: ValueError outside of it, or for a size or
-    coefficient that is not above 0. Source: Wood Handbook, FPL-GTR-190 (2010) ch. 13. Rows: W-13b, W-24a, W-24b.
+    coefficient that is not above 0. Source: Wood Handbook, FPL-GTR-190 (2010), with the coefficients of Table 13-5.
+    Rows: W-13a, W-24a, W-24b.
     """
     positive("size_mm", size_mm)
     positive("coefficient", coefficient)
@@ -121,7 +124,8 @@ def coefficient_from_shrinkage(shrinkage_percent: float, range_mc: float = 28.6)
     Returns: coefficient [1/%MC]
 
     Validity: 6 to 14 %MC, good to about 4 %. Errors: ValueError for numbers not above 0.
-    Source: consistency of Wood Handbook Tables 13-5 and 4-3. Rows: W-19b, W-20b, W-20c, W-21b, W-21c, W-22b, W-23b.
+    Source: consistency of the Wood Handbook's Table 13-5 with its table of shrinkage.
+    Rows: W-19s, W-20s, W-20t, W-21s, W-21t, W-22s, W-23s.
     """
     positive("shrinkage_percent", shrinkage_percent)
     positive("range_mc", range_mc)
@@ -145,7 +149,8 @@ def longitudinal_movement(
 
     Validity: below fibre saturation, in proportion. Errors: ValueError for contents outside 0 to saturation, shrinkage
     outside 0 to 2, or a length or saturation that is not above 0.
-    Source: FPL-GTR-190 (2010) p. 4-5. Rows: W-25, W-26.
+    Source: FPL-GTR-190 (2010) p. 4-5.
+    Rows: W-25, W-26.
     """
     positive("length_mm", length_mm)
     positive("saturation", saturation)
@@ -167,7 +172,8 @@ def thermal_movement(length_mm: float, warming_k: float, expansion_per_k: float 
     Returns: change of length [mm]
 
     Validity: oven-dry figures, room temperatures; up to 100 K. Errors: ValueError beyond it, or for a length or
-    expansion that is not above 0. Source: Wood Handbook (from memory). Rows: W-27a, W-27b.
+    expansion that is not above 0. Source: Wood Handbook (from memory).
+    Rows: W-27a, W-27b.
     """
     positive("length_mm", length_mm)
     positive("expansion_per_k", expansion_per_k)
@@ -186,7 +192,8 @@ def bending_modulus(moe_mpa: float, shear_share: float = 0.10) -> float:
     Returns: modulus [MPa]
 
     Validity: slender clear specimens, share 0 to 0.2. Errors: ValueError outside of it, or for a modulus not above 0.
-    Source: FPL-GTR-190 (2010) Table 5-3a, note (from memory). Rows: W-34.
+    Source: FPL-GTR-190 (2010) Table 5-3a, note (from memory).
+    Rows: W-34.
     """
     positive("moe_mpa", moe_mpa)
     within("shear_share", shear_share, 0.0, 0.2)

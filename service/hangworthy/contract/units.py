@@ -11,6 +11,7 @@ All factors are exact fractions, so that "63 in" is 1600.2 mm to the last bit. S
 from __future__ import annotations
 
 import math
+from functools import cache
 from fractions import Fraction
 from typing import Final, NamedTuple
 
@@ -249,15 +250,22 @@ def show_quantity(value: float, unit: str) -> str:
     Three significant digits, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm". No trailing
     zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
     """
+    return _plain(value) + _shown_unit(unit)
+
+
+@cache
+def _shown_unit(unit: str) -> str:
+    """A unit as it stands behind a number; cached, since every sentence asks and there are few units."""
     name = unit if unit.isalpha() else unit.translate(_SUPERSCRIPTS)
-    joint = "" if unit in ("", "°") else " "
-    return f"{_plain(value)}{joint}{name}"
+    return name if unit in ("", "°") else " " + name
 
 
 def _plain(value: float) -> str:
+    size = abs(value)
+    if 1e-3 <= size < 999:  # the ordinary sizes, where three digits need no exponent
+        return f"{value:.3g}"
     if not math.isfinite(value):
         return str(value)
-    size = abs(value)
     if size < 1e-9:
         return "0"
     if not 1e-6 <= size < 1e15:

@@ -31,7 +31,7 @@ class BoundRule:
 
     __slots__ = (
         "bench", "better", "cautions", "code", "conditions", "entry", "function", "indexes", "limits", "limits_used",
-        "met", "optional", "places", "pointers", "question", "remedies", "rule", "slots", "tried", "unmet", "worst",
+        "met", "optional", "places", "pointers", "question", "reads_frames", "remedies", "rule", "slots", "tried", "unmet", "worst",
     )  # fmt: skip
 
     def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed]) -> None:
@@ -42,6 +42,7 @@ class BoundRule:
         self.slots, self.optional, self.tried = entry.slots, entry.optional, entry.tried
         self.indexes = tuple(slot.index for slot in entry.slots)
         self.pointers = tuple(slot.pointer for slot in entry.slots)
+        self.reads_frames = any(slot.kind == "frames" for slot in entry.slots)
         self.places: dict[int, tuple[int, ...]] = {
             index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
         }

@@ -1,6 +1,7 @@
 """Explaining: a verdict becomes a finding, in numbers and in sentences for the artist and for the coordinator."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from hangworthy.contract.check import Check, show
@@ -59,12 +60,21 @@ def explain(
 
 def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
     """Return the facts that the rule read, by pointer; frames are shown by name."""
-    read = {}
-    for pointer, index, slot in zip(bound.pointers, bound.indexes, bound.slots, strict=True):
-        value = values[index]
-        if value is not None:
-            read[pointer] = [frame.name for frame in value] if slot.kind == "frames" else value
-    return read
+    read = [values[index] for index in bound.indexes]
+    if None not in read and not bound.reads_frames:
+        return dict(zip(bound.pointers, read, strict=True))
+    return {
+        pointer: [frame.name for frame in value] if slot.kind == "frames" else value
+        for pointer, value, slot in zip(bound.pointers, read, bound.slots, strict=True)
+        if value is not None
+    }
+
+
+@lru_cache(maxsize=4096)
+def limit_shown(low: float | None, high: float | None, unit: str) -> tuple[str, str, float | None, float | None]:
+    """Return a limit in words, its figure alone, and both ends tidied. Cached: limits are few and the same for every work."""
+    text = sentences.allowed(low, high, unit)
+    return text, text.removeprefix("at most ").removeprefix("at least "), tidy(low), tidy(high)
 
 
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
@@ -79,24 +89,24 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     """Return the finding of a rule that was asked: positional, since this is the hot path."""
     check, state, words = verdict.check, verdict.state, bound.rule.words
     assert check is not None  # noqa: S101 - a verdict in these states always carries its check
-    named = dict(check.named) if check.named else {}
-    if check.value is not None:
-        named["value"] = show(check.value, check.unit)
-        limit = check.high if check.high is not None else check.low
-        if limit is not None:
-            named["limit"] = show(limit, check.unit)
+    value = "" if check.value is None else show(check.value, check.unit)
+    allowed, limit, low, high = limit_shown(check.low, check.high, check.unit)
+    named = {"value": value, "limit": limit, **(check.named or {})}
     remedy = ""
     if state is State.MET:
         artist = bound.met.fill(named)
     elif state is State.UNMET:
         artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
     else:
-        artist, remedy = sentences.borderline(check), bound.better
-    bench = bound.bench.fill(named) if bound.bench else sentences.bench(words.measure, check, verdict.probability)
+        artist, remedy = sentences.borderline(value, allowed), bound.better
+    if bound.bench:
+        bench = bound.bench.fill(named)
+    else:
+        bench = sentences.bench(words.measure, check.met, value, allowed, verdict.probability)
     pack = bound.entry.pack
     return Finding(
         bound.code, state, verdict.effect, pack.name, pack.version, bound.question, artist, bench, bound.rule.source, bound.rule.by,
-        verdict.effect_at_worst, None, tidy(check.value), tidy(check.low), tidy(check.high), check.unit, tidy(share_used(check)),
+        verdict.effect_at_worst, None, tidy(check.value), low, high, check.unit, tidy(share_used(check)),
         tidy(verdict.u), tidy(verdict.probability), facts_read(bound, values), verdict.missing, (), bound.limits_used, remedy,
         bound.cautions if state is not State.MET else (),
     )  # fmt: skip

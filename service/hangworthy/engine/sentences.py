@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from hangworthy.contract.check import Check, show
+from hangworthy.contract.check import show
 from hangworthy.contract.effect import Stage
 
 NOT_APPLICABLE_ARTIST = "This does not concern your work."
@@ -19,20 +19,18 @@ def _listed(names: Sequence[str], most: int = 3) -> str:
     return f"{head} and {len(names) - most} more" if len(names) > most else head
 
 
-def borderline(check: Check) -> str:
+def borderline(value: str, allowed_text: str) -> str:
     """Return the artist's sentence for a measurement that straddles its limit."""
-    if check.value is None:
+    if not value:
         return BORDERLINE_PLAIN
-    return f"This is too close to call: {show(check.value, check.unit)} measured, {allowed(check)} allowed."
+    return f"This is too close to call: {value} measured, {allowed_text} allowed."
 
 
-def allowed(check: Check) -> str:
+def allowed(low: float | None, high: float | None, unit: str) -> str:
     """Return the limit in words: at most, at least or between."""
-    if check.high is None:
-        return f"at least {show(check.low or 0.0, check.unit)}"
-    if check.low is None:
-        return f"at most {show(check.high, check.unit)}"
-    return f"{show(check.low, check.unit)} to {show(check.high, check.unit)}"
+    if high is None:
+        return "" if low is None else f"at least {show(low, unit)}"
+    return f"at most {show(high, unit)}" if low is None else f"{show(low, unit)} to {show(high, unit)}"
 
 
 def asked(titles: Sequence[str]) -> str:
@@ -60,13 +58,9 @@ def bench_error(measure: str, why: str) -> str:
     return f"{measure}: the rule failed ({why}). Decide by hand and tell the pack's author."
 
 
-def bench(measure: str, check: Check, probability: float | None) -> str:
+def bench(measure: str, met: bool, value: str, allowed_text: str, probability: float | None) -> str:
     """Return the coordinator's sentence for a number against its limit."""
-    if check.value is None:
-        return f"{measure}: {'as it should be' if check.met else 'not as it should be'}."
-    text = f"{measure}: {show(check.value, check.unit)}"
-    if check.high is not None or check.low is not None:
-        text += f", {allowed(check)} allowed"
-    if probability is not None:
-        text += f"; kept with a probability of {probability * 100:.0f} %"
-    return text + "."
+    if not value:
+        return f"{measure}: {'as it should be' if met else 'not as it should be'}."
+    text = f"{measure}: {value}, {allowed_text} allowed" if allowed_text else f"{measure}: {value}"
+    return f"{text}." if probability is None else f"{text}; kept with a probability of {probability * 100:.0f} %."

@@ -1,0 +1,221 @@
+"""The command line: the same answers as the service gives, with no server.
+
+Only what a command needs is imported, and only when it runs: ``check`` knows no web stack, JSON output knows no tables.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from hangworthy import __version__
+from hangworthy.contract.effect import Outcome, Stage
+from hangworthy.contract.finding import Evaluation
+from hangworthy.discovery import discover
+from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.engine.fault import PackFaults, VenueError
+from hangworthy.settings import Settings, SettingsError, settings_from
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+OK, NOT_FIT, BAD = 0, 1, 2
+FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
+
+Command = Callable[[argparse.Namespace, Settings], int]
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; return 0 (fit), 1 (not fit) or 2 (bad input, venue, setting or pack)."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # an old terminal shows “?” for a sign it lacks, instead of a trace
+    from hangworthy.usage import parser
+
+    arguments = parser(COMMANDS).parse_args(argv)
+    command: Command = COMMANDS[arguments.command]
+    try:
+        return command(arguments, settings_from(os.environ))
+    except (PackFaults, SettingsError, VenueError, OSError, ValueError) as error:
+        if isinstance(error, BrokenPipeError):
+            return _quietly()
+        if not isinstance(error, PackFaults | SettingsError | VenueError | OSError | Refused):
+            raise
+        complain(str(error))
+        return BAD
+    except KeyboardInterrupt:
+        return 130
+
+
+class Refused(ValueError):
+    """Raised when a command cannot be carried out as asked; the message has one fault to a line."""
+
+
+def complain(text: str) -> None:
+    """Write faults to standard error, a line each, with nothing in them that could steer a terminal."""
+    for line in text.split("\n"):
+        print("".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in line), file=sys.stderr)
+
+
+def _quietly() -> int:
+    """End as a filter does whose reader has gone: without a trace, also from the interpreter's own last flush."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return OK
+
+
+def catalogue_of(settings: Settings, *, tolerate: bool = False) -> Catalogue:
+    """Return the installed packs, checked. Raises PackFaults unless faults are to be tolerated."""
+    installed, faults = discover(settings.packs, load_seconds=settings.load_seconds)
+    return build_catalogue(installed, faults, tolerate=tolerate or settings.on_fault == "report")
+
+
+def _console(arguments: argparse.Namespace) -> "Console":
+    from hangworthy.report import console
+
+    return console(sys.stdout, arguments.color, os.environ)
+
+
+def _json(content: Any) -> int:
+    sys.stdout.write(msgspec.json.format(msgspec.json.encode(content), indent=2).decode() + "\n")
+    return OK
+
+
+def check(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Evaluate works from files or standard input."""
+    from hangworthy.submissions import Checker, InputFaults, read_all
+
+    catalogue = catalogue_of(settings)
+    checker = Checker(catalogue, settings, arguments.venue)
+    try:
+        submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer)
+        stage = Stage(arguments.stage) if arguments.stage else None
+        evaluations = checker.evaluate_all(submissions, stage)
+    except InputFaults as bad:
+        complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
+        return BAD
+    if arguments.format == "json":
+        for one in evaluations:
+            sys.stdout.write(msgspec.json.encode(one).decode() + "\n")
+    else:
+        from hangworthy.report import show_evaluation
+
+        screen = _console(arguments)
+        for submission, one in zip(submissions, evaluations, strict=True):
+            heading = submission.file if len(submissions) > 1 else ""
+            show_evaluation(screen, one, [work.title for work in submission.request.works], heading)
+    return NOT_FIT if any(fails(one, arguments.fail_on) for one in evaluations) else OK
+
+
+def fails(evaluation: Evaluation, fail_on: str) -> bool:
+    """Return whether an evaluation is not good enough; ``unsettled`` also wants every question answered."""
+    if fail_on == "unsettled":
+        return not evaluation.settled or evaluation.outcome.rank >= Outcome.REPAIR.rank
+    return evaluation.outcome.rank >= Outcome(fail_on).rank
+
+
+def packs(arguments: argparse.Namespace, settings: Settings) -> int:
+    """List packs, their rules and faults; with faults that the service would refuse, end with 2."""
+    from hangworthy.listings import packs_listed
+
+    catalogue = catalogue_of(settings, tolerate=True)
+    if arguments.format == "json":
+        _json(packs_listed(catalogue))
+    else:
+        from hangworthy.report import show_packs
+
+        show_packs(_console(arguments), packs_listed(catalogue))
+    if catalogue.faults and settings.on_fault == "refuse":
+        complain("\n".join(map(str, catalogue.faults)))
+        return BAD
+    return OK
+
+
+def limits(arguments: argparse.Namespace, settings: Settings) -> int:
+    """List the limits, as they are in force at a venue."""
+    from hangworthy.listings import limits_listed
+    from hangworthy.submissions import Checker
+
+    catalogue = catalogue_of(settings)
+    listed = limits_listed(Checker(catalogue, settings, arguments.venue).ruleset(None))
+    if arguments.format == "json":
+        return _json(listed)
+    from hangworthy.report import show_limits
+
+    show_limits(_console(arguments), listed)
+    return OK
+
+
+def rules(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Explain one rule."""
+    from hangworthy.engine.reading import nearest
+    from hangworthy.listings import rule_explained
+
+    catalogue = catalogue_of(settings)
+    explained = rule_explained(catalogue, arguments.code)
+    if not explained:
+        codes = sorted({entry.code for entry in catalogue.entries})
+        hint = nearest(arguments.code, codes) or f" There are: {', '.join(codes) or 'none'}."
+        raise Refused(f"there is no rule “{arguments.code[:80]}”.{hint}")
+    if arguments.format == "json":
+        return _json(explained)
+    from hangworthy.report import show_rule
+
+    show_rule(_console(arguments), explained)
+    return OK
+
+
+def published(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Recompute the printed values that the packs' formulas are held against; end with 1 when one differs."""
+    from hangworthy.engine.reading import nearest
+    from hangworthy.rows import RowError, compare
+
+    chosen = {one.pack.name: one.pack for one in catalogue_of(settings).installed}
+    if arguments.pack is not None and arguments.pack not in chosen:
+        raise Refused(f"there is no pack “{arguments.pack[:80]}”.{nearest(arguments.pack, list(chosen))}")
+    try:
+        found = compare(pack for name, pack in chosen.items() if arguments.pack in (None, name))
+    except RowError as error:
+        raise Refused(str(error)) from None
+    if arguments.format == "json":
+        _json(found)
+    else:
+        from hangworthy.report import show_published
+
+        show_published(_console(arguments), found)
+    return OK if all(one.agrees for one in found) else NOT_FIT
+
+
+def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write the OpenAPI document of the installed packs."""
+    from hangworthy.api.openapi import document, dump
+
+    text = dump(document(catalogue_of(settings)))
+    content = text if isinstance(text, bytes) else str(text).encode()
+    if arguments.output is None:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(content)
+    else:
+        Path(arguments.output).write_bytes(content)
+    return OK
+
+
+def serve(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Run the service until it is stopped."""
+    from hangworthy.serving import run, settings_for
+
+    return run(settings_for(settings, arguments), print)
+
+
+COMMANDS: dict[str, Command] = {
+    "check": check,
+    "packs": packs,
+    "limits": limits,
+    "rules": rules,
+    "published": published,
+    "serve": serve,
+    "openapi": openapi,
+}

@@ -1,0 +1,7 @@
+"""Intake: the body of a request becomes typed works, or a list of everything that is wrong with it. Pure: bytes in, values out."""
+
+from hangworthy.intake.faults import MOST_FAULTS, BadInput, InputFault
+from hangworthy.intake.reader import Intake, from_bad_works
+from hangworthy.intake.shape import wire_components, wire_schema
+
+__all__ = ["MOST_FAULTS", "BadInput", "InputFault", "Intake", "from_bad_works", "wire_components", "wire_schema"]
