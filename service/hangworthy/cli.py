@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from hangworthy import __version__
 from hangworthy.contract.effect import Outcome, Stage
 from hangworthy.contract.finding import Evaluation
 from hangworthy.discovery import discover
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 OK, NOT_FIT, BAD = 0, 1, 2
-FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
 
 Command = Callable[[argparse.Namespace, Settings], int]
 
@@ -91,7 +89,7 @@ def check(arguments: argparse.Namespace, settings: Settings) -> int:
     catalogue = catalogue_of(settings)
     checker = Checker(catalogue, settings, arguments.venue)
     try:
-        submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer)
+        submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer, settings.max_body_bytes)
         stage = Stage(arguments.stage) if arguments.stage else None
         evaluations = checker.evaluate_all(submissions, stage)
     except InputFaults as bad:
@@ -125,7 +123,7 @@ def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     if arguments.format == "json":
         _json(packs_listed(catalogue))
     else:
-        from hangworthy.report import show_packs
+        from hangworthy.tables import show_packs
 
         show_packs(_console(arguments), packs_listed(catalogue))
     if catalogue.faults and settings.on_fault == "refuse":
@@ -143,7 +141,7 @@ def limits(arguments: argparse.Namespace, settings: Settings) -> int:
     listed = limits_listed(Checker(catalogue, settings, arguments.venue).ruleset(None))
     if arguments.format == "json":
         return _json(listed)
-    from hangworthy.report import show_limits
+    from hangworthy.tables import show_limits
 
     show_limits(_console(arguments), listed)
     return OK
@@ -162,7 +160,7 @@ def rules(arguments: argparse.Namespace, settings: Settings) -> int:
         raise Refused(f"there is no rule “{arguments.code[:80]}”.{hint}")
     if arguments.format == "json":
         return _json(explained)
-    from hangworthy.report import show_rule
+    from hangworthy.tables import show_rule
 
     show_rule(_console(arguments), explained)
     return OK
@@ -183,7 +181,7 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
     if arguments.format == "json":
         _json(found)
     else:
-        from hangworthy.report import show_published
+        from hangworthy.tables import show_published
 
         show_published(_console(arguments), found)
     return OK if all(one.agrees for one in found) else NOT_FIT
@@ -207,7 +205,17 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     """Run the service until it is stopped."""
     from hangworthy.serving import run, settings_for
 
-    return run(settings_for(settings, arguments), print)
+    venues = tuple(map(Path, arguments.venue))
+    call: tuple[str, ...] = ()
+    if arguments.demo:
+        from hangworthy.demo import demo_call, demo_venue_path
+
+        venues, call = (demo_venue_path(), *venues), (demo_call(),)
+
+    def say(text: str) -> None:
+        print(text, flush=True)
+
+    return run(settings_for(settings, arguments.host, arguments.port, venues), say, *call)
 
 
 COMMANDS: dict[str, Command] = {

@@ -11,8 +11,8 @@ All factors are exact fractions, so that "63 in" is 1600.2 mm to the last bit. S
 from __future__ import annotations
 
 import math
-from functools import cache
 from fractions import Fraction
+from functools import cache
 from typing import Final, NamedTuple
 
 __all__ = ["EXAMPLES", "Unit", "example_of", "field_unit", "find_unit", "show_quantity", "unit_of", "units_accepted"]

@@ -30,8 +30,31 @@ class BoundRule:
     """One rule at one venue."""
 
     __slots__ = (
-        "bench", "better", "cautions", "code", "conditions", "entry", "function", "indexes", "limits", "limits_used",
-        "met", "optional", "places", "pointers", "question", "reads_frames", "remedies", "rule", "slots", "tried", "unmet", "worst",
+        "bench",
+        "better",
+        "by",
+        "cautions",
+        "code",
+        "conditions",
+        "entry",
+        "function",
+        "indexes",
+        "limits",
+        "limits_used",
+        "measure",
+        "met",
+        "optional",
+        "places",
+        "pointers",
+        "question",
+        "reads_frames",
+        "remedies",
+        "rule",
+        "slots",
+        "source",
+        "tried",
+        "unmet",
+        "worst",
     )  # fmt: skip
 
     def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed]) -> None:
@@ -50,6 +73,7 @@ class BoundRule:
         self.worst = max(rule.effects, key=lambda effect: effect.rank)
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
         self.question, self.cautions = rule.question, rule.cautions
+        self.measure, self.source, self.by = words.measure, rule.source, rule.by
         self.met, self.unmet = Template(words.met), Template(words.unmet)
         self.better, self.bench = words.better, Template(words.bench) if words.bench else None
         remedy = words.remedy

@@ -12,7 +12,7 @@ from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.schema import Slot
 from hangworthy.engine.verdict import Verdict, failed
 
-_NUMBERED = frozenset((State.MET, State.UNMET, State.BORDERLINE))
+_NUMBERED = (State.MET, State.UNMET, State.BORDERLINE)
 
 
 def tidy(number: float | None) -> float | None:
@@ -26,8 +26,8 @@ def share_used(check: Check) -> float | None:
     if value is None or (low is None) == (high is None):
         return None
     if high is not None:
-        return value / high if high > 0 and value >= 0 else None
-    return low / value if low is not None and value > 0 and low >= 0 else None
+        return tidy(value / high) if high > 0 and value >= 0 else None
+    return tidy(low / value) if low is not None and value > 0 and low >= 0 else None
 
 
 def explain(
@@ -87,28 +87,25 @@ def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
 
 def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     """Return the finding of a rule that was asked: positional, since this is the hot path."""
-    check, state, words = verdict.check, verdict.state, bound.rule.words
+    check, state = verdict.check, verdict.state
     assert check is not None  # noqa: S101 - a verdict in these states always carries its check
     value = "" if check.value is None else show(check.value, check.unit)
     allowed, limit, low, high = limit_shown(check.low, check.high, check.unit)
-    named = {"value": value, "limit": limit, **(check.named or {})}
-    remedy = ""
+    named = {"value": value, "limit": limit, **check.named} if check.named else {"value": value, "limit": limit}
+    remedy, cautions = "", bound.cautions
     if state is State.MET:
-        artist = bound.met.fill(named)
+        artist, cautions = bound.met.fill(named), ()
     elif state is State.UNMET:
         artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
     else:
         artist, remedy = sentences.borderline(value, allowed), bound.better
-    if bound.bench:
-        bench = bound.bench.fill(named)
-    else:
-        bench = sentences.bench(words.measure, check.met, value, allowed, verdict.probability)
+    bench = bound.bench.fill(named) if bound.bench else sentences.bench(bound.measure, check.met, value, allowed, verdict.probability)
     pack = bound.entry.pack
     return Finding(
         bound.code, state, verdict.effect, pack.name, pack.version, bound.question, artist, bench, bound.rule.source, bound.rule.by,
         verdict.effect_at_worst, None, tidy(check.value), low, high, check.unit, tidy(share_used(check)),
         tidy(verdict.u), tidy(verdict.probability), facts_read(bound, values), verdict.missing, (), bound.limits_used, remedy,
-        bound.cautions if state is not State.MET else (),
+        cautions,
     )  # fmt: skip
 
 

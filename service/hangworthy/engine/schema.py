@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Meta
 
 from hangworthy.contract.facts import Ask, Section
-from hangworthy.contract.quantities import units_accepted, unit_of
+from hangworthy.contract.quantities import unit_of, units_accepted
 
 QUANTITY_TEXT = Meta(min_length=1, max_length=60, description="A quantity as a person writes it: “36 1/2 in”, “6 ± 1”.")
 LIST_LENGTH = 50

@@ -8,6 +8,7 @@ from hangworthy.intake.faults import BadInput, FaultList, InputFault, pointer_of
 
 DEEPEST = 20
 _LONGEST_NUMBER = 30  # digits; a longer one is beyond every range, and Python refuses to read one of 4,300
+_LOOKED_INTO = (dict, list, str)
 _BOMS = (
     (codecs.BOM_UTF32_LE, "UTF-32"),
     (codecs.BOM_UTF32_BE, "UTF-32"),
@@ -133,9 +134,9 @@ def _inspect(value: Any) -> None:
             raise malformed(_TOO_DEEP)
         if isinstance(node, dict):
             _names(faults, path, node)
-            stack += [((*path, name), one) for name, one in reversed(node.items())]
+            stack += [((*path, name), one) for name, one in reversed(node.items()) if isinstance(one, _LOOKED_INTO)]
         elif isinstance(node, list):
-            stack += [((*path, place), node[place]) for place in range(len(node) - 1, -1, -1)]
+            stack += [((*path, place), one) for place, one in reversed([*enumerate(node)]) if isinstance(one, _LOOKED_INTO)]
         elif isinstance(node, str):
             _halves(faults, path, node)
     if faults:

@@ -1,0 +1,121 @@
+"""Reading a request's body: one typed decode when all is well; when not, every fault at once."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import msgspec
+
+from hangworthy.engine.evaluate import BadWorks, Evaluator
+from hangworthy.engine.reading import Reader, nearest
+from hangworthy.engine.schema import Schema
+from hangworthy.intake.faults import BadInput, FaultList, InputFault, quote
+from hangworthy.intake.text import plain
+from hangworthy.intake.wording import is_money
+
+_DIFFICULT = (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError, ValueError, OverflowError)
+
+
+class Intake:
+    """Reads bodies of one schema. Safe to share; keeps nothing of what it read."""
+
+    def __init__(self, schema: Schema, evaluators: Mapping[str, Evaluator] | None = None, default: str | None = None) -> None:
+        """Prepare the decoder. With ``evaluators`` by venue, names of venues and walls and repeated refs are checked with the rest."""
+        self.schema, self.evaluators, self.default = schema, evaluators, default
+        self._decode = msgspec.json.Decoder(schema.request).decode
+        self._plain = msgspec.json.Decoder().decode
+        self._money = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "money")
+        self._collector: Any = None
+
+    def read(self, body: bytes) -> Any:
+        """Return the decoded request. Raises BadInput with every fault that is in the body."""
+        try:
+            request = self._decode(body)
+            lossless = self._lossless(body)
+        except _DIFFICULT as error:
+            raise self._refusal(body, error) from None
+        if not lossless or (self.evaluators is not None and self._venue(request.venue) is None):
+            raise self._refusal(body, None)
+        return request
+
+    def _venue(self, name: str | None) -> Evaluator | None:
+        wanted = self.default if name is None else name
+        return (self.evaluators or {}).get(wanted or "")
+
+    def _lossless(self, body: bytes) -> bool:
+        """Return whether decoding kept every name, and money is written plainly.
+
+        A name that is given twice is dropped by every decoder; then the text holds more colons than what was kept. An escaped colon
+        would hide one, so a text with such an escape is looked at closely too.
+        """
+        value = self._plain(body)
+        if b"\\u003" in body or body.count(b":") != msgspec.json.encode(value).count(b":"):
+            plain(body)
+        return all(self._plain_money(work) for work in value["works"])
+
+    def _plain_money(self, work: dict[str, Any]) -> bool:
+        for path in self._money:
+            value: Any = work
+            for name in path:
+                value = value.get(name) if isinstance(value, dict) else None
+            if type(value) is str and not is_money(value):
+                return False
+        return True
+
+    def _refusal(self, body: bytes, error: Exception | None) -> BadInput:
+        """Return the refusal of a body: malformed when it is no JSON, otherwise with all its faults."""
+        try:
+            value = plain(body)
+        except BadInput as bad:
+            return bad
+        if self._collector is None:
+            # jsonschema takes longer to import than all the rest; a good body never needs it
+            from hangworthy.intake.collect import Collector
+
+            self._collector = Collector(self.schema)
+        faults = FaultList()
+        works = self._collector.collect(value, faults)
+        self._further(value, works, faults)
+        if not faults:
+            faults.add(*_decoders_own(error))
+        return BadInput("invalid", faults.listed())
+
+    def _further(self, value: Any, works: list[Any], faults: FaultList) -> None:
+        """Add what the schema cannot state: texts that are no quantity, walls and venues that are not there, refs given twice."""
+        name = value.get("venue") if isinstance(value, dict) else None
+        evaluator = self._venue(name) if name is None or isinstance(name, str) else None
+        if self.evaluators is not None and evaluator is None and isinstance(name, str):
+            faults.add("/venue", no_venue(name, list(self.evaluators)))
+        if evaluator is not None:
+            try:
+                evaluator.read(works)
+            except BadWorks as bad:
+                for fault in from_bad_works(bad).faults:
+                    faults.add(fault.pointer, fault.message)
+            return
+        reader = Reader(self.schema)
+        nowhere = [None] * (len(self.schema.slots) - self.schema.wall_start)
+        for place, work in enumerate(works):
+            for one in reader.read(work, nowhere).bad:
+                faults.add(f"/works/{place}{one.pointer}", one.message)
+
+
+def no_venue(name: str, names: list[str]) -> str:
+    """Return the sentences for a venue that this service does not have."""
+    guess = nearest(name, names)
+    return f"There is no venue {quote(name)}.{guess or ' Leave it out for the default, or see /venues.'}"
+
+
+def from_bad_works(error: BadWorks) -> BadInput:
+    """Return the refusal for facts that the engine could not read."""
+    faults = FaultList()
+    for place, one in error.bad:
+        faults.add(f"/works/{place}{one.pointer}", one.message)
+    return BadInput("invalid", faults.listed())
+
+
+def _decoders_own(error: Exception | None) -> tuple[str, str]:
+    """Return place and sentence from the decoder itself, for the case that only it saw what is wrong."""
+    text, _, where = str(error).partition(" - at `$")
+    steps = where.rstrip("`").replace("[", "/").replace("]", "").replace(".", "/")
+    kind = text.split(",")[0][:80] if isinstance(error, msgspec.ValidationError) else ""
+    return steps, InputFault(steps, f"This value cannot be read{': ' + kind if kind else ''}.").message

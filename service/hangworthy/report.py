@@ -1,0 +1,140 @@
+"""Answers for people: findings worst first, each with its remedy; colour only where it is wanted."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Literal, TextIO
+
+from rich import box
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from hangworthy.contract.effect import Outcome, State
+from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
+
+WIDEST = 110
+_STYLES = {
+    "ready": "bold green",
+    "prepare": "bold yellow",
+    "repair": "bold red",
+    "refuse": "bold white on red",
+    "advise": "cyan",
+    "borderline": "magenta",
+    "error": "bold white on red",
+    "unknown": "dim",
+}
+_TO_SHOW = {State.UNMET: 0, State.ERROR: 1, State.BORDERLINE: 2, State.UNKNOWN: 3}
+
+
+def console(stream: TextIO, color: Literal["auto", "always", "never"], environment: Mapping[str, str]) -> Console:
+    """Return a console: colour on a terminal unless NO_COLOR is set, or always, or never. Piped text is 80 columns wide."""
+    terminal = stream.isatty()
+    coloured = color == "always" or (color == "auto" and terminal and not environment.get("NO_COLOR"))
+    made = Console(
+        file=stream,
+        force_terminal=coloured,
+        color_system=("auto" if terminal else "standard") if coloured else None,
+        no_color=not coloured,
+        highlight=False,
+        markup=False,
+        emoji=False,
+    )
+    if made.width > WIDEST:
+        made.width = WIDEST
+    return made
+
+
+def clean(text: object, style: str = "") -> Text:
+    """Return a text that cannot steer the terminal: what an artist typed is shown, never obeyed."""
+    return Text("".join(sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in str(text)), style=style)
+
+
+def outcome_text(answer: WorkAnswer | Evaluation) -> Text:
+    """Return the outcome, and what it could become where that is still open."""
+    text = Text(answer.outcome.value, style=_STYLES[answer.outcome.value])
+    if not answer.settled:
+        text.append(", at worst ", style="default").append(answer.at_worst.value, style=_STYLES[answer.at_worst.value])
+    return text
+
+
+def show_evaluation(screen: Console, evaluation: Evaluation, titles: Sequence[str | None], heading: str = "") -> None:
+    """Print one evaluation: every work in the order given, then the sum of them."""
+    if heading:
+        screen.print(clean(heading, "underline"))
+    for title, answer in zip(titles, evaluation.works, strict=True):
+        show_work(screen, answer, title)
+    counted = Counter(answer.outcome for answer in evaluation.works)
+    total = ", ".join(f"{counted[outcome]} {outcome.value}" for outcome in Outcome if counted[outcome])
+    one = len(evaluation.works) == 1
+    line = clean(f"{len(evaluation.works)} work{'' if one else 's'} at the stage {evaluation.stage.value}: {total}. Together: ")
+    line.append_text(outcome_text(evaluation)).append(".")
+    screen.print(line)
+    screen.print(clean(f"Venue {evaluation.venue.name}, version {evaluation.venue.version}.", "dim"))
+    for fault in evaluation.faults:
+        screen.print(clean(f"A rule pack is left out, so nothing is settled: {fault}", _STYLES["error"]))
+    screen.print()
+
+
+def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
+    """Print what one work needs, what is asked, what comes later, and the cautions."""
+    head = clean(answer.ref, "bold").append(f"  {clean(title).plain}" if title else "", style="bold").append("  ")
+    screen.print(head.append_text(outcome_text(answer)))
+    shown = worst_first(answer.findings)
+    if shown:
+        screen.print(_findings(shown))
+    _questions(screen, answer.questions)
+    _line(screen, "In order", [finding.rule for finding in answer.findings if finding.state is State.MET])
+    later = [f"{finding.rule} ({finding.due.value})" for finding in answer.findings if finding.due is not None]
+    _line(screen, "Later", later)
+    for caution in dict.fromkeys(text for finding in shown for text in finding.cautions):
+        _line(screen, "Caution", [caution])
+    screen.print()
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Return the findings that somebody must act on, worst effect first; what only awaits an answer is left to the questions."""
+    shown = [one for one in findings if one.state in _TO_SHOW and one.due is None and (one.state is not State.UNKNOWN or one.others)]
+    return sorted(shown, key=lambda one: (-one.effect.rank, _TO_SHOW[one.state], one.rule, one.by))
+
+
+def _findings(shown: Sequence[Finding]) -> Padding:
+    table = Table(box=box.SIMPLE_HEAD, expand=True, padding=(0, 1, 0, 0), show_edge=False)
+    table.add_column("State", width=10)
+    table.add_column("Rule", ratio=5, overflow="fold")
+    table.add_column("What we found", ratio=9, overflow="fold")
+    table.add_column("What to do", ratio=9, overflow="fold")
+    for one in shown:
+        state = one.effect.value if one.state is State.UNMET else one.state.value
+        mark = Text(state, style=_STYLES[state])
+        if one.state is not State.UNMET:
+            mark.append(f"\n({one.effect.value})", style="default")
+        rule = clean(one.rule).append(f"\nby {clean(one.by).plain}" if one.by else "", style="dim")
+        table.add_row(mark, rule, clean(one.artist), clean(one.remedy))
+    return Padding(table, (0, 0, 0, 2))
+
+
+def _questions(screen: Console, questions: Sequence[Question]) -> None:
+    if not questions:
+        return
+    screen.print(clean("  Still to answer, most telling first:", "italic"))
+    table = Table(box=None, show_header=False, padding=(0, 1, 0, 0))
+    table.add_column(justify="right", width=4)
+    table.add_column(overflow="fold")
+    for place, one in enumerate(questions, 1):
+        text = clean(one.prompt).append(f" [{one.unit}]" if one.unit else "", style="dim")
+        if one.asked_of != "artist":
+            text.append(f" (for the {one.asked_of})", style="dim")
+        if one.choices:
+            text.append(f" {', '.join(one.choices)}.", style="dim")
+        if one.how:
+            text.append(f"\n{clean(one.how).plain}", style="dim")
+        text.append(f"\n→ {one.fact}: {', '.join(one.settles)}, up to {one.effect.value}", style="dim")
+        table.add_row(str(place), text)
+    screen.print(table)
+
+
+def _line(screen: Console, name: str, items: Sequence[str]) -> None:
+    if items:
+        text = clean(f"{name}: ", "bold").append(clean(", ".join(dict.fromkeys(items))).plain, style="not bold")
+        screen.print(Padding(text, (0, 0, 0, 2)))

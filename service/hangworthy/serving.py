@@ -1,0 +1,83 @@
+"""Running the service from the command line: the address, and a call to paste."""
+
+import argparse
+import socket
+from collections.abc import Callable
+from pathlib import Path
+
+import msgspec
+
+from hangworthy.settings import Settings
+
+MOST_PORT = 65_535
+_PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
+
+
+class CannotServe(OSError):
+    """Raised when the address cannot be listened on; the message names it and says what to do."""
+
+
+def settings_for(settings: Settings, host: str | None, port: int | None, venues: tuple[Path, ...]) -> Settings:
+    """Return the settings with what the command line says in their place. Raises CannotServe for a port that is none."""
+    port = settings.port if port is None else port
+    if not 0 <= port <= MOST_PORT:
+        raise CannotServe(f"--port {port}: a port is a number from 0 to {MOST_PORT}, such as 8470.")
+    return msgspec.structs.replace(settings, host=host or settings.host, port=port, venues=venues + settings.venues)
+
+
+def example_call(address: str, body: str) -> str:
+    """Return a complete call to paste into a shell; ``body`` holds no single quotation mark."""
+    return f"curl -s '{address}/evaluations?record=false' -H 'Content-Type: application/json' -d '{body}'"
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """Return a bound socket, so that a taken port is told in a sentence and a free one (0) is known. Raises CannotServe."""
+    try:
+        family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[0]
+        made = socket.socket(family, kind, protocol)
+    except OSError as error:
+        raise CannotServe(f"{host}: {error.strerror or error}; choose an address of this computer with --host.") from None
+    try:
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made.bind(address)
+    except OSError as error:
+        made.close()
+        raise CannotServe(f"{host}:{port}: {(error.strerror or str(error)).lower()}; choose another with --port.") from None
+    return made
+
+
+def address_of(made: socket.socket) -> str:
+    """Return the address as a browser takes it; one that stands for every address is shown as this computer's own."""
+    host, port = made.getsockname()[:2]
+    shown = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # noqa: S104 - compared with, not listened on
+    return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
+
+
+def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL) -> int:
+    """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises CannotServe."""
+    import uvicorn
+
+    from hangworthy.app import bootstrap
+
+    class Server(uvicorn.Server):
+        """Says where it is when it is there, and not before: the call can be pasted at once."""
+
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets=sockets)
+            if self.started:
+                say(_greeting(address, body))
+
+    app = bootstrap(settings)
+    made = listen(settings.host, settings.port)
+    address = address_of(made)
+    # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
+    server = Server(uvicorn.Config(app, log_level="warning", access_log=False, server_header=False))
+    try:
+        server.run(sockets=[made])
+    finally:
+        made.close()
+    return 0 if server.started else 2
+
+
+def _greeting(address: str, body: str) -> str:
+    return f"hangworthy listens on {address} (stop with Ctrl+C). Try:\n\n{example_call(address, body)}\n"
