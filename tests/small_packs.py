@@ -124,4 +124,3 @@ def returning(answer: Any, **details: Any) -> Rule:
         return answer() if callable(answer) else answer
 
     return returns
-

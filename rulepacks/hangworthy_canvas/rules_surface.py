@@ -51,7 +51,8 @@ def _dry_after(limits: CanvasLimits, technique: Technique) -> float:
 def dry(limits: CanvasLimits, technique: Technique = fact("technique"), age: float = fact("canvas.age_days")) -> Check:
     """Has the paint dried?
 
-    Days since the last coat against the programme's own figure for the technique: acrylic, oil, thick oil, others. Mixed media count as oil.
+    Days since the last coat against the programme's own figure for the technique: acrylic, oil, thick oil, others.
+    Mixed media count as oil.
     """
     needed = _dry_after(limits, technique)
     return at_least(age, needed, unit="d", wait=show(max(0.0, needed - age), "d"))
@@ -100,7 +101,7 @@ def edges(faults: tuple[EdgeFault, ...] = fact("canvas.edge_faults")) -> Check |
     words=Words(
         measure="Belly per metre after the move",
         met="The canvas should stay taut in the venue's air.",
-        unmet="In the venue's air the bars will shrink or swell: {note}.",
+        unmet="The venue's air may change the bars of your canvas: {note}.",
         remedy="Let it rest wrapped at the venue for two days, then tap the keys if it has gone slack.",
         better="Log the humidity of both places for a week and give the means with their ±.",
         bench="Move from studio to venue air: {note}.",
@@ -117,17 +118,17 @@ def travels(
 ) -> Check:
     """Will it arrive taut?
 
-    Relative humidity of studio and venue give the wood's moisture before and after (two-hydrate sorption, as the Wood Handbook tabulates it);
-    the bars' movement across and along the grain gives the slack that the keys cannot take up, and the belly that it would make. Where the
-    moisture leaves the 6 to 14 percent for which movement is published, that alone is said.
+    Relative humidity of studio and venue give the wood's moisture before and after (two-hydrate sorption, as the Wood Handbook tabulates
+    it). The bars' movement across and along the grain gives the slack that the keys cannot take up, and the belly that it would make.
+    Where the moisture leaves the 6 to 14 percent for which movement is published, that alone is said.
     """
     before, after = emc(limits.air_temp_c, studio_rh), emc(limits.air_temp_c, venue_rh)
     if not (6 <= before <= 14 and 6 <= after <= 14):
-        return holds(False, note="the difference in humidity is beyond what the tables cover")
+        return holds(False, note="the two places differ more than can be worked out")
     across = movement(bar_width, limits.wood_change_per_percent, before, after)
     span = min(width, height)
     moved = canvas_slack_from_movement(span, across, longitudinal_movement(span, before, after), limits.key_travel_mm if keyed else 0.0)
-    note = f"a change of {show(moved.change_mm, 'mm')} in the short side, and a belly of up to {show(moved.billow_mm, 'mm')}"
+    note = f"its belly may grow by {show(moved.billow_mm, 'mm')}"
     return at_most(moved.billow_mm / span * 1000, limits.billow_mm_per_m, unit="mm/m", note=note)
 
 

@@ -38,18 +38,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     command: Command = COMMANDS[arguments.command]
     try:
         return command(arguments, settings_from(os.environ))
-    except (PackFaults, SettingsError, VenueError, OSError, ValueError) as error:
-        if isinstance(error, BrokenPipeError):
-            return _quietly()
-        if not isinstance(error, PackFaults | SettingsError | VenueError | OSError | Refused):
-            raise
+    except BrokenPipeError:
+        return _quietly()
+    except (PackFaults, SettingsError, VenueError, CommandError, OSError) as error:
         complain(str(error))
         return BAD
     except KeyboardInterrupt:
         return 130
 
 
-class Refused(ValueError):
+class CommandError(ValueError):
     """Raised when a command cannot be carried out as asked; the message has one fault to a line."""
 
 
@@ -84,7 +82,7 @@ def _json(content: Any) -> int:
 
 def check(arguments: argparse.Namespace, settings: Settings) -> int:
     """Evaluate works from files or standard input."""
-    from hangworthy.submissions import Checker, InputFaults, read_all
+    from hangworthy.submissions import Checker, InputError, read_all
 
     catalogue = catalogue_of(settings)
     checker = Checker(catalogue, settings, arguments.venue)
@@ -92,7 +90,7 @@ def check(arguments: argparse.Namespace, settings: Settings) -> int:
         submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer, settings.max_body_bytes)
         stage = Stage(arguments.stage) if arguments.stage else None
         evaluations = checker.evaluate_all(submissions, stage)
-    except InputFaults as bad:
+    except InputError as bad:
         complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
         return BAD
     if arguments.format == "json":
@@ -157,7 +155,7 @@ def rules(arguments: argparse.Namespace, settings: Settings) -> int:
     if not explained:
         codes = sorted({entry.code for entry in catalogue.entries})
         hint = nearest(arguments.code, codes) or f" There are: {', '.join(codes) or 'none'}."
-        raise Refused(f"there is no rule “{arguments.code[:80]}”.{hint}")
+        raise CommandError(f"there is no rule “{arguments.code[:80]}”.{hint}")
     if arguments.format == "json":
         return _json(explained)
     from hangworthy.tables import show_rule
@@ -173,11 +171,11 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
 
     chosen = {one.pack.name: one.pack for one in catalogue_of(settings).installed}
     if arguments.pack is not None and arguments.pack not in chosen:
-        raise Refused(f"there is no pack “{arguments.pack[:80]}”.{nearest(arguments.pack, list(chosen))}")
+        raise CommandError(f"there is no pack “{arguments.pack[:80]}”.{nearest(arguments.pack, list(chosen))}")
     try:
         found = compare(pack for name, pack in chosen.items() if arguments.pack in (None, name))
     except RowError as error:
-        raise Refused(str(error)) from None
+        raise CommandError(str(error)) from None
     if arguments.format == "json":
         _json(found)
     else:

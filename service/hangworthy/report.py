@@ -99,19 +99,22 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def _findings(shown: Sequence[Finding]) -> Padding:
-    table = Table(box=box.SIMPLE_HEAD, expand=True, padding=(0, 1, 0, 0), show_edge=False)
-    table.add_column("State", width=10)
-    table.add_column("Rule", ratio=5, overflow="fold")
-    table.add_column("What we found", ratio=9, overflow="fold")
-    table.add_column("What to do", ratio=9, overflow="fold")
+    """Return the table. State and rule share a column, so that codes stay whole and sentences readable at 80 columns."""
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), show_edge=False)
+    longest = max(len(one.rule) for one in shown)
+    table.add_column("State and rule", width=min(max(longest, 14), 26), overflow="fold")
+    table.add_column("What we found", ratio=1, overflow="fold")
+    table.add_column("What to do", ratio=1, overflow="fold")
     for one in shown:
         state = one.effect.value if one.state is State.UNMET else one.state.value
         mark = Text(state, style=_STYLES[state])
         if one.state is not State.UNMET:
-            mark.append(f"\n({one.effect.value})", style="default")
-        rule = clean(one.rule).append(f"\nby {clean(one.by).plain}" if one.by else "", style="dim")
-        table.add_row(mark, rule, clean(one.artist), clean(one.remedy))
-    return Padding(table, (0, 0, 0, 2))
+            mark.append(f" (up to {one.effect.value})", style="default")
+        mark.append(f"\n{clean(one.rule).plain}", style="not bold default")
+        if one.by:
+            mark.append(f"\nby {clean(one.by).plain}", style="not bold dim")
+        table.add_row(mark, clean(one.artist), clean(one.remedy))
+    return Padding(table, (0, 0, 0, 2), expand=False)
 
 
 def _questions(screen: Console, questions: Sequence[Question]) -> None:
@@ -137,4 +140,4 @@ def _questions(screen: Console, questions: Sequence[Question]) -> None:
 def _line(screen: Console, name: str, items: Sequence[str]) -> None:
     if items:
         text = clean(f"{name}: ", "bold").append(clean(", ".join(dict.fromkeys(items))).plain, style="not bold")
-        screen.print(Padding(text, (0, 0, 0, 2)))
+        screen.print(Padding(text, (0, 0, 0, 2), expand=False))

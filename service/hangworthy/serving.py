@@ -1,6 +1,5 @@
 """Running the service from the command line: the address, and a call to paste."""
 
-import argparse
 import socket
 from collections.abc import Callable
 from pathlib import Path
@@ -13,15 +12,15 @@ MOST_PORT = 65_535
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
 
 
-class CannotServe(OSError):
+class ServeError(OSError):
     """Raised when the address cannot be listened on; the message names it and says what to do."""
 
 
 def settings_for(settings: Settings, host: str | None, port: int | None, venues: tuple[Path, ...]) -> Settings:
-    """Return the settings with what the command line says in their place. Raises CannotServe for a port that is none."""
+    """Return the settings with what the command line says in their place. Raises ServeError for a port that is none."""
     port = settings.port if port is None else port
     if not 0 <= port <= MOST_PORT:
-        raise CannotServe(f"--port {port}: a port is a number from 0 to {MOST_PORT}, such as 8470.")
+        raise ServeError(f"--port {port}: a port is a number from 0 to {MOST_PORT}, such as 8470.")
     return msgspec.structs.replace(settings, host=host or settings.host, port=port, venues=venues + settings.venues)
 
 
@@ -31,18 +30,18 @@ def example_call(address: str, body: str) -> str:
 
 
 def listen(host: str, port: int) -> socket.socket:
-    """Return a bound socket, so that a taken port is told in a sentence and a free one (0) is known. Raises CannotServe."""
+    """Return a bound socket, so that a taken port is told in a sentence and a free one (0) is known. Raises ServeError."""
     try:
         family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[0]
         made = socket.socket(family, kind, protocol)
     except OSError as error:
-        raise CannotServe(f"{host}: {error.strerror or error}; choose an address of this computer with --host.") from None
+        raise ServeError(f"{host}: {error.strerror or error}; choose an address of this computer with --host.") from None
     try:
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         made.bind(address)
     except OSError as error:
         made.close()
-        raise CannotServe(f"{host}:{port}: {(error.strerror or str(error)).lower()}; choose another with --port.") from None
+        raise ServeError(f"{host}:{port}: {(error.strerror or str(error)).lower()}; choose another with --port.") from None
     return made
 
 
@@ -54,7 +53,7 @@ def address_of(made: socket.socket) -> str:
 
 
 def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL) -> int:
-    """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises CannotServe."""
+    """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises ServeError."""
     import uvicorn
 
     from hangworthy.app import bootstrap

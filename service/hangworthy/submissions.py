@@ -29,7 +29,7 @@ class FileFault(msgspec.Struct, frozen=True):
     sentence: str
 
 
-class InputFaults(ValueError):
+class InputError(ValueError):
     """Raised when inputs cannot be used; carries every fault of every file."""
 
     def __init__(self, faults: list[FileFault]) -> None:
@@ -47,17 +47,17 @@ class Submission(msgspec.Struct, frozen=True):
 
 
 def read_all(files: Sequence[str], schema: Schema, stdin: BinaryIO, most_bytes: int) -> list[Submission]:
-    """Read every file ("-" is standard input). Raises InputFaults with all that is wrong in any of them."""
+    """Read every file ("-" is standard input). Raises InputError with all that is wrong in any of them."""
     intake = Intake(schema)
     made: list[Submission] = []
     faults: list[FileFault] = []
     for file in files:
         try:
             made.append(_read(file, intake, stdin, most_bytes))
-        except InputFaults as error:
+        except InputError as error:
             faults += error.faults
     if faults:
-        raise InputFaults(faults)
+        raise InputError(faults)
     return made
 
 
@@ -70,15 +70,15 @@ def _read(file: str, intake: Intake, stdin: BinaryIO, most_bytes: int) -> Submis
             with Path(file).open("rb") as opened:
                 body = opened.read(most_bytes + 1)
     except OSError as error:
-        raise InputFaults([FileFault(name, "", f"this file cannot be read: {(error.strerror or str(error)).lower()}.")]) from None
+        raise InputError([FileFault(name, "", f"this file cannot be read: {(error.strerror or str(error)).lower()}.")]) from None
     if len(body) > most_bytes:
         text = f"this is larger than {most_bytes:,} bytes; split it, or raise HANGWORTHY_MAX_BODY_BYTES."
-        raise InputFaults([FileFault(name, "", text)])
+        raise InputError([FileFault(name, "", text)])
     whole, cut = _as_request(body)
     try:
         return Submission(name, intake.read(whole), cut)
     except BadInput as error:
-        raise InputFaults(located(name, error, cut)) from None
+        raise InputError(located(name, error, cut)) from None
 
 
 def _as_request(body: bytes) -> tuple[bytes, str]:
@@ -151,7 +151,7 @@ class Checker:
         return self._evaluators[name]
 
     def evaluate_all(self, submissions: Sequence[Submission], stage: Stage | None) -> list[Evaluation]:
-        """Evaluate every submission on its own; ``stage`` replaces theirs. Raises InputFaults with all that cannot be read."""
+        """Evaluate every submission on its own; ``stage`` replaces theirs. Raises InputError with all that cannot be read."""
         made: list[Evaluation] = []
         faults: list[FileFault] = []
         for one in submissions:
@@ -164,5 +164,5 @@ class Checker:
             except BadWorks as bad:
                 faults += located(one.file, from_bad_works(bad), one.cut)
         if faults:
-            raise InputFaults(faults)
+            raise InputError(faults)
         return made

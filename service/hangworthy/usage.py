@@ -37,7 +37,13 @@ examples:
 _PACKS = "examples:\n  hangworthy packs\n  hangworthy packs --format json\n"
 _LIMITS = "examples:\n  hangworthy limits\n  hangworthy limits --venue lobby.toml\n"
 _RULES = "examples:\n  hangworthy rules PACK.RULE\n  hangworthy rules --format json PACK.RULE\n"
-_PUBLISHED = "exit status: 1 when a formula differs from what was printed.\n\nexamples:\n  hangworthy published\n  hangworthy published --pack PACK\n"
+_PUBLISHED = """\
+exit status: 1 when a formula differs from what was printed
+
+examples:
+  hangworthy published
+  hangworthy published --pack PACK
+"""
 _SERVE = "examples:\n  hangworthy serve --demo\n  hangworthy serve --host 0.0.0.0 --port 80 --venue lobby.toml clinic.toml\n"
 _OPENAPI = "examples:\n  hangworthy openapi\n  hangworthy openapi --output openapi/openapi.json\n"
 

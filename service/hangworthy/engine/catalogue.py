@@ -127,7 +127,8 @@ def _rule_faults(rule: Rule, case_names: frozenset[str]) -> list[tuple[str, str]
         wrong.append(("bad-name", " must be named by lower-case words joined by hyphens"))
     if not rule.question.endswith("?"):
         wrong.append(("no-docstring", " needs a docstring whose first line is the question it answers, with its question mark"))
-    if not isinstance(rule.source, Source):
+    source: object = rule.source  # an outside pack need not have been type-checked
+    if not isinstance(source, Source):
         wrong.append(("no-source", " needs a source: published(...), COMMON_PRACTICE or OWN_POLICY"))
     if not rule.effects or not all(isinstance(effect, Effect) for effect in rule.effects):
         wrong.append(("no-effect", " needs an effect"))
@@ -220,7 +221,7 @@ def _slot_at(path: str, schema: Schema) -> Slot:
 def _fact(ref: FactRef, name: str, hint: Any, over_set: bool, schema: Schema) -> Slot:
     """Return the slot a parameter names; its annotation must be the type the fact is declared with."""
     slot = _slot_at(ref.path, schema)
-    want = _FRAMES if slot.kind == "frames" else slot.type
+    want: Any = _FRAMES if slot.kind == "frames" else slot.type
     if ref.optional:
         want = want | None
     if over_set:

@@ -40,7 +40,7 @@ class Reader:
     def __init__(self, schema: Schema) -> None:
         """Note which slots may hold quantities as text or money."""
         self.schema = schema
-        self.blank = [None] * len(schema.slots)
+        self.blank: list[Any] = [None] * len(schema.slots)
         self.numbers = tuple(slot.index for slot in schema.slots if slot.kind == "number" and slot.index < schema.wall_start)
         self.money = tuple(slot for slot in schema.slots if slot.kind == "money" and slot.index < schema.wall_start)
 

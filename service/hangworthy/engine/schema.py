@@ -93,11 +93,12 @@ def _slot(index: int, path: str, annotation: Any, asked: Ask) -> Slot:
 
 def _wire_element(slot: Slot) -> Any:
     asked = slot.ask
-    bounds = {key: value for key, value in (("ge", asked.lo), ("le", asked.hi)) if value is not None}
+    bounds: dict[str, Any] = {key: value for key, value in (("ge", asked.lo), ("le", asked.hi)) if value is not None}
     if slot.kind == "number":
         return Annotated[float, Meta(**bounds)] | Annotated[str, QUANTITY_TEXT]
     if slot.kind == "count":
-        return Annotated[int, Meta(**{key: int(value) for key, value in bounds.items()})]
+        whole: dict[str, Any] = {key: int(value) for key, value in bounds.items()}
+        return Annotated[int, Meta(**whole)]
     if slot.kind == "text":
         return Annotated[str, Meta(min_length=1, max_length=asked.max_length, pattern=asked.pattern)]
     if slot.kind == "choice":
@@ -107,7 +108,7 @@ def _wire_element(slot: Slot) -> Any:
 
 def _wire_field(name: str, slot: Slot) -> tuple[Any, ...]:
     """Return the msgspec field for a slot. Null and absent both mean *not known*."""
-    wire = _wire_element(slot)
+    wire: Any = _wire_element(slot)
     if slot.count is not None:
         length = Meta(min_length=slot.count, max_length=slot.count) if slot.count else Meta(max_length=LIST_LENGTH)
         wire = Annotated[tuple[wire, ...], length]

@@ -21,7 +21,7 @@ class Intake:
     def __init__(self, schema: Schema, evaluators: Mapping[str, Evaluator] | None = None, default: str | None = None) -> None:
         """Prepare the decoder. With ``evaluators`` by venue, names of venues and walls and repeated refs are checked with the rest."""
         self.schema, self.evaluators, self.default = schema, evaluators, default
-        self._decode = msgspec.json.Decoder(schema.request).decode
+        self._decode: Any = msgspec.json.Decoder(schema.request).decode
         self._plain = msgspec.json.Decoder().decode
         self._money = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "money")
         self._collector: Any = None

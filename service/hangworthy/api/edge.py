@@ -1,0 +1,92 @@
+"""The edge: what every request meets first and every answer last: its id, HEAD, safe headers, one line in the log."""
+
+import logging
+import re
+import time
+from collections.abc import Awaitable, Callable
+from datetime import datetime
+from typing import Any
+
+import msgspec
+
+from hangworthy.api.core import stamp
+
+ACCESS = logging.getLogger("hangworthy.access")
+_GOOD_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
+_UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}\Z")
+_SAFE = [(b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-referrer")]
+
+App = Callable[[Any, Any, Any], Awaitable[None]]
+
+
+class Edge:
+    """Wraps the whole application, so that even an unknown path has an id, safe headers and a line in the log."""
+
+    def __init__(self, clock: Callable[[], datetime], new_id: Callable[[], str]) -> None:
+        """Take the clock of the log and the maker of request ids."""
+        self.clock, self.new_id = clock, new_id
+
+    async def __call__(self, app: App, scope: Any, receive: Any, send: Any) -> None:
+        """Pass one HTTP request on."""
+        request_id, head = self._id(scope), scope["method"] == "HEAD"
+        # every GET answers HEAD as well; the server leaves the body out, and so do we
+        inner = {**scope, "method": "GET"} if head else dict(scope)
+        state = inner["state"] = {**scope.get("state", {}), "instance": _instance(request_id)}
+        started, status = time.perf_counter(), 500
+
+        async def send_on(message: Any) -> None:
+            nonlocal status
+            if message["type"] == "http.response.start":
+                status = message["status"]
+                message = {**message, "headers": _headers(message["headers"], request_id)}
+            elif head and message["type"] == "http.response.body":
+                message = {**message, "body": b""}
+            await send(message)
+
+        try:
+            await app(inner, receive, send_on)
+        finally:
+            if ACCESS.isEnabledFor(logging.INFO):
+                took = (time.perf_counter() - started) * 1000
+                ACCESS.info("%s", self._line(scope["method"], inner.get("path_template"), status, took, request_id, state.get("works")))
+
+    def _id(self, scope: Any) -> str:
+        for name, value in scope["headers"]:
+            if name == b"x-request-id" and _GOOD_ID.match(text := value.decode("latin-1")):
+                return str(text)
+        return self.new_id()
+
+    def _line(self, method: str, path: str | None, status: int, took: float, request_id: str, works: int | None) -> str:
+        """Return one line of JSON. The path is its template, never what was asked for: an address may hold a name."""
+        line: dict[str, Any] = {
+            "time": stamp(self.clock()),
+            "level": "error" if status >= 500 else "info",
+            "method": method if method in _METHODS else "other",
+            "path": path or "(unknown)",
+            "status": status,
+            "milliseconds": round(took, 2),
+            "request_id": request_id,
+        }
+        if works is not None:
+            line["works"] = works
+        return msgspec.json.encode(line).decode()
+
+
+_METHODS = frozenset(("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE"))
+
+
+def _instance(request_id: str) -> str:
+    return f"urn:uuid:{request_id.lower()}" if _UUID.match(request_id) else f"urn:request:{request_id}"
+
+
+def _headers(headers: Any, request_id: str) -> list[tuple[bytes, bytes]]:
+    kept = [(name, _allow(value) if name.lower() == b"allow" else value) for name, value in headers]
+    return [*kept, *_SAFE, (b"x-request-id", request_id.encode())]
+
+
+def _allow(value: bytes) -> bytes:
+    """Return the methods of an Allow header, sorted, with HEAD beside GET."""
+    methods = {method.strip() for method in value.decode("latin-1").split(",")}
+    if "GET" in methods:
+        methods.add("HEAD")
+    return ", ".join(sorted(methods)).encode()

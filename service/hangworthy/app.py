@@ -1,0 +1,98 @@
+"""The composition root: the only place that puts concrete things together."""
+
+import uuid
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from typing import Any
+
+from litestar import Litestar
+from litestar.config.cors import CORSConfig
+from litestar.datastructures import State
+from litestar.exceptions import HTTPException
+
+from hangworthy.api.controllers import HANDLERS
+from hangworthy.api.core import Service
+from hangworthy.api.edge import Edge
+from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused
+from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.engine.fault import VenueError
+from hangworthy.engine.reading import nearest
+from hangworthy.engine.ruleset import Venue
+from hangworthy.settings import Settings
+
+
+class Application(Litestar):
+    """A Litestar application behind an edge, which sees even what the router refuses."""
+
+    def __init__(self, *, edge: Edge, **details: Any) -> None:
+        """Build the application; the keywords are Litestar's."""
+        super().__init__(**details)
+        self.edge = edge
+
+    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
+        """Answer one connection."""
+        if scope["type"] == "http":
+            await self.edge(super().__call__, scope, receive, send)
+        else:
+            await super().__call__(scope, receive, send)
+
+
+def create_app(
+    settings: Settings,
+    catalogue: Catalogue,
+    venues: Sequence[Venue],
+    *,
+    clock: Callable[[], datetime],
+    new_id: Callable[[], str],
+) -> Litestar:
+    """Return the application over checked packs and venues.
+
+    The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes request
+    ids. Raises VenueError when a venue names a pack or limit that is not there, or the default is none of the venues.
+    """
+    service = Service(catalogue, venues, _default(settings, venues), clock)
+    cors = None
+    if settings.cors_origins:
+        cors = CORSConfig(
+            allow_origins=list(settings.cors_origins),
+            allow_methods=["GET", "POST"],
+            allow_headers=["content-type", "x-request-id"],
+            expose_headers=["x-request-id"],
+        )
+    return Application(
+        edge=Edge(clock, new_id),
+        route_handlers=HANDLERS,
+        state=State({"service": service}),
+        exception_handlers={Refused: handle_refused, HTTPException: handle_http, Exception: handle_any},
+        request_max_body_size=settings.max_body_bytes,
+        openapi_config=None,
+        logging_config=None,
+        cors_config=cors,
+        debug=False,
+    )
+
+
+def _default(settings: Settings, venues: Sequence[Venue]) -> str:
+    """Return the name of the default venue."""
+    names = [venue.name for venue in venues]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice or not names:
+        raise VenueError(f"venue {twice[0]} is there twice; give each venue its own name" if twice else "at least one venue is needed")
+    wanted = settings.default_venue
+    if wanted is not None and wanted not in names:
+        raise VenueError(f"the default venue “{wanted}” is none of: {', '.join(names)}.{nearest(wanted, names)}")
+    return wanted or names[0]
+
+
+def bootstrap(settings: Settings) -> Litestar:
+    """Return the application that the settings describe: installed packs, venues from files, the system's clock.
+
+    Raises PackFaults for packs at fault (unless settings.on_fault is “report”) and VenueError for a venue that cannot be used.
+    """
+    from hangworthy.discovery import discover
+    from hangworthy.venues import default_venue, load_venue
+
+    installed, faults = discover(settings.packs, load_seconds=settings.load_seconds)
+    catalogue = build_catalogue(installed, faults, tolerate=settings.on_fault == "report")
+    venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
+    return create_app(settings, catalogue, venues, clock=lambda: datetime.now(UTC), new_id=lambda: str(uuid.uuid4()))
