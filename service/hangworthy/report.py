@@ -1,8 +1,9 @@
 """Answers for people: findings worst first, each with its remedy; colour only where it is wanted."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Literal, TextIO
+from typing import IO, Any, Literal, TextIO, cast
 
 from rich import box
 from rich.console import Console
@@ -24,7 +25,21 @@ _STYLES = {
     "error": "bold white on red",
     "unknown": "dim",
 }
+_PADDED = re.compile(r" +$", re.MULTILINE)
 _TO_SHOW = {State.UNMET: 0, State.ERROR: 1, State.BORDERLINE: 2, State.UNKNOWN: 3}
+
+
+class _Trimmed:
+    """A stream without spaces at the ends of lines: tables pad them, and pasted text should be clean."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        return self._stream.write(_PADDED.sub("", text))
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
 
 
 def console(stream: TextIO, color: Literal["auto", "always", "never"], environment: Mapping[str, str]) -> Console:
@@ -32,7 +47,7 @@ def console(stream: TextIO, color: Literal["auto", "always", "never"], environme
     terminal = stream.isatty()
     coloured = color == "always" or (color == "auto" and terminal and not environment.get("NO_COLOR"))
     made = Console(
-        file=stream,
+        file=cast(IO[str], _Trimmed(stream)),
         force_terminal=coloured,
         color_system=("auto" if terminal else "standard") if coloured else None,
         no_color=not coloured,
@@ -53,8 +68,10 @@ def clean(text: object, style: str = "") -> Text:
 def outcome_text(answer: WorkAnswer | Evaluation) -> Text:
     """Return the outcome, and what it could become where that is still open."""
     text = Text(answer.outcome.value, style=_STYLES[answer.outcome.value])
-    if not answer.settled:
+    if answer.at_worst is not answer.outcome:
         text.append(", at worst ", style="default").append(answer.at_worst.value, style=_STYLES[answer.at_worst.value])
+    elif not answer.settled:
+        text.append(", not settled", style="default")
     return text
 
 
@@ -83,6 +100,8 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     shown = worst_first(answer.findings)
     if shown:
         screen.print(_findings(shown))
+    if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
+        _line(screen, "Not checked", ["no rule of this venue concerns a work of this kind"])
     _questions(screen, answer.questions)
     _line(screen, "In order", [finding.rule for finding in answer.findings if finding.state is State.MET])
     later = [f"{finding.rule} ({finding.due.value})" for finding in answer.findings if finding.due is not None]
@@ -109,7 +128,7 @@ def _findings(shown: Sequence[Finding]) -> Padding:
         state = one.effect.value if one.state is State.UNMET else one.state.value
         mark = Text(state, style=_STYLES[state])
         if one.state is not State.UNMET:
-            mark.append(f" (up to {one.effect.value})", style="default")
+            mark.append(f"\n(up to {one.effect.value})", style="default")
         mark.append(f"\n{clean(one.rule).plain}", style="not bold default")
         if one.by:
             mark.append(f"\nby {clean(one.by).plain}", style="not bold dim")

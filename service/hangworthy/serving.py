@@ -73,6 +73,8 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
     server = Server(uvicorn.Config(app, log_level="warning", access_log=False, server_header=False))
     try:
         server.run(sockets=[made])
+    except KeyboardInterrupt:
+        return 0  # Ctrl+C is how it is meant to end
     finally:
         made.close()
     return 0 if server.started else 2

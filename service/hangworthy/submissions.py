@@ -109,15 +109,18 @@ class Checker:
     def __init__(self, catalogue: Catalogue, settings: Settings, chosen: str | None = None) -> None:
         """Load the venues. ``chosen`` is a file or a name. Raises VenueError."""
         self.catalogue = catalogue
-        self.venues: dict[str, tuple[Venue, str]] = {"default": (default_venue(), "")}
+        self.venues: dict[str, tuple[Venue, str]] = {}
         listed = [self._load(path) for path in settings.venues]
-        self.default = settings.default_venue or (listed[0] if listed else "default")
+        if not listed:
+            built_in = default_venue()
+            self.venues[built_in.name] = (built_in, "")
+        self.default = settings.default_venue or next(iter(self.venues))
         self.chosen = self._choose(chosen) if chosen is not None else None
         self._evaluators: dict[str, Evaluator] = {}
 
     def _load(self, path: Path) -> str:
         venue = load_venue(path, self.catalogue.schema)
-        if venue.name in self.venues and self.venues[venue.name][1]:
+        if self.venues.get(venue.name, (venue, ""))[1]:
             raise VenueError(f"{path}: name: venue “{venue.name}” is also in {self.venues[venue.name][1]}; give each its own name.")
         self.venues[venue.name] = (venue, str(path))
         return venue.name

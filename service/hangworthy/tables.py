@@ -83,7 +83,9 @@ def show_published(screen: Console, found: Sequence[Comparison]) -> None:
 
 
 def source_text(source: Source) -> str:
-    """Return a source in one line."""
+    """Return a source in one line; only a published one has a text to name."""
+    if source.provenance != "published":
+        return source.provenance
     named = ", ".join(part for part in (source.title, source.where) if part)
     return f"{source.provenance}: {named}{' (from memory)' if source.from_memory else ''}"
 
