@@ -104,13 +104,16 @@ def straight_bars(
     bows: Four = fact("canvas.edge_bow_mm"),
     width: float = fact("width_mm"),
     height: float = fact("height_mm"),
-) -> Check:
+) -> Check | Undecided:
     """Are the bars straight?
 
     Each bar's largest distance from a straightedge, per metre of its length: top and bottom along the width, right and left along the
-    height. The worst passes up to the limit.
+    height. The worst passes up to the limit. A bow of more than half the bar is a slip of the tape, and is asked for again.
     """
-    found = [bow_per_metre(bow, length) for bow, length in zip(bows, (width, height, width, height), strict=True)]
+    lengths = (width, height, width, height)
+    if any(bow > length / 2 for bow, length in zip(bows, lengths, strict=True)):
+        return Undecided(("canvas.edge_bow_mm",))
+    found = [bow_per_metre(bow, length) for bow, length in zip(bows, lengths, strict=True)]
     worst = max(found)
     return at_most(worst, limits.bow_mm_per_m, unit="mm/m", side=_SIDES[found.index(worst)])
 

@@ -115,18 +115,21 @@ def travels(
     width: float = fact("width_mm"),
     height: float = fact("height_mm"),
     keyed: bool = fact("canvas.keyed", try_each=True),
-) -> Check:
+) -> Check | Undecided:
     """Will it arrive taut?
 
     Relative humidity of studio and venue give the wood's moisture before and after (two-hydrate sorption, as the Wood Handbook tabulates
     it). The bars' movement across and along the grain gives the slack that the keys cannot take up, and the belly that it would make.
     Where the moisture leaves the 6 to 14 percent for which movement is published, that alone is said.
+    Bars that would fill the whole canvas are a slip, and their width is asked for again.
     """
     before, after = emc(limits.air_temp_c, studio_rh), emc(limits.air_temp_c, venue_rh)
     if not (6 <= before <= 14 and 6 <= after <= 14):
         return holds(False, note="the two places differ more than can be worked out")
-    across = movement(bar_width, limits.wood_change_per_percent, before, after)
     span = min(width, height)
+    if 2 * bar_width >= span:
+        return Undecided(("canvas.bar_width_mm",))
+    across = movement(bar_width, limits.wood_change_per_percent, before, after)
     moved = canvas_slack_from_movement(span, across, longitudinal_movement(span, before, after), limits.key_travel_mm if keyed else 0.0)
     note = f"its belly may grow by {show(moved.billow_mm, 'mm')}"
     return at_most(moved.billow_mm / span * 1000, limits.billow_mm_per_m, unit="mm/m", note=note)

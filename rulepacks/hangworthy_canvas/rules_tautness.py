@@ -60,7 +60,7 @@ def taut_by_belly(
     tenth of a percent already makes a belly of 19 mm on a metre. With keys the artist can take it up; without, it is stretched again.
     """
     span = min(width, height)
-    slack = slack_from_billow(min(billow, span / 2), span) * span
+    slack = slack_from_billow(min(billow, span / 4), span) * span
     return at_most(billow / span * 1000, limits.billow_mm_per_m, unit="mm/m", effect=_effect(keyed), slack=show(slack, "mm"))
 
 

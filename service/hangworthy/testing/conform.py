@@ -9,6 +9,7 @@ from hangworthy.contract import Evaluation, Finding, Rule, RulePack, State
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.fault import PackFaults
+from hangworthy.rows import RowError
 from hangworthy.testing.cases import KINDS, Case, CaseError, cases_of
 from hangworthy.testing.published import check_rows
 from hangworthy.testing.runner import evaluate_case, wrong_with
@@ -28,9 +29,16 @@ def conform(pack: RulePack, *, files: Path | None = None) -> None:
     wrong = _composed(pack, files)
     if not wrong:
         wrong = _cases(pack) + _remedies(pack)
-    wrong += [result.text for result in check_rows(pack) if not result.holds]
+    wrong += _rows(pack)
     if wrong:
         raise AssertionError(f"pack {pack.name} {pack.version} has {len(wrong)} faults:\n" + "\n".join(f"- {text}" for text in wrong))
+
+
+def _rows(pack: RulePack) -> list[str]:
+    try:
+        return [result.text for result in check_rows(pack) if not result.holds]
+    except RowError as error:
+        return [str(error)]
 
 
 def _composed(pack: RulePack, files: Path | None) -> list[str]:
@@ -84,7 +92,8 @@ def _answer(evaluation: Evaluation, code: str, answered: set[tuple[str, str]]) -
         wrong += _words(finding) if finding.rule == code else []
     try:
         encoded = msgspec.json.encode(evaluation)
-        if msgspec.json.encode(msgspec.json.decode(encoded, type=Evaluation)) != encoded:
+        back = msgspec.json.encode(msgspec.json.decode(encoded, type=Evaluation))
+        if msgspec.json.decode(back) != msgspec.json.decode(encoded):  # by value: 0 may come back as 0.0
             wrong.append(f"{code}: the answer reads back differently")
     except (TypeError, msgspec.MsgspecError) as error:
         wrong.append(f"{code}: the answer cannot be sent: {error}")
