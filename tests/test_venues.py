@@ -1,9 +1,13 @@
 """Venue files: what a good one gives, and the sentence that each bad one gets."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from hangworthy import venues
 from hangworthy.contract import OWN_POLICY, Check, Effect, Guard, Limits, RulePack, StockFrame, Words, at_most, fact, limit, rule
 from hangworthy.engine.catalogue import Catalogue, Installed, build_catalogue
 from hangworthy.engine.fault import VenueError
@@ -35,9 +39,13 @@ WALL = HEAD + '[[walls]]\nname = "north"\n'
 FRAME = HEAD + '[[frames]]\nname = "A3"\nwidth_mm = 297\nheight_mm = 420\n'
 
 
+CATALOGUE = build_catalogue([Installed(pack=PACK, case_names=frozenset(["narrow"]))])
+SCHEMA = CATALOGUE.schema
+
+
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return build_catalogue([Installed(pack=PACK, case_names=frozenset(["narrow"]))])
+    return CATALOGUE
 
 
 GOOD = """
@@ -258,3 +266,46 @@ def test_a_file_that_is_not_there(tmp_path: Path, catalogue: Catalogue) -> None:
         load_venue(tmp_path / "gone.toml", catalogue.schema)
     with pytest.raises(VenueError, match="cannot be read"):
         load_venue(tmp_path, catalogue.schema)
+
+
+_NAMES = st.sampled_from(
+    [
+        "name",
+        "version",
+        "title",
+        "packs",
+        "limits",
+        "guard",
+        "conditions",
+        "walls",
+        "frames",
+        "value",
+        "reason",
+        "low",
+        "width_mm",
+        "height_mm",
+        "build",
+        "walkway",
+        "count",
+        "glazing",
+        "window_width_mm",
+        "rh_percent",
+        "size.widest_mm",
+        "stray",
+    ]
+)
+_VALUES = st.recursive(
+    st.one_of(
+        st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=9), st.dates(), st.sampled_from(["A3", "3 m", "brick"])
+    ),
+    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(_NAMES, inner, max_size=5)),
+    max_leaves=25,
+)
+
+
+@given(st.dictionaries(_NAMES, _VALUES, max_size=9))
+@settings(max_examples=200, deadline=None)
+def test_whatever_a_venue_says_it_is_read_or_refused_in_sentences(content: dict[str, Any]) -> None:
+    reader = venues._VenueReader(SCHEMA)
+    reader.read(content)
+    assert all(key and sentence.endswith((".", "?")) for key, sentence in reader.faults)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 OK, NOT_FIT, BAD = 0, 1, 2
+READER_GONE = 141  # as a shell reports any filter whose reader has gone; 0 or 1 would be an answer about the works
 
 Command = Callable[[argparse.Namespace, Settings], int]
 
@@ -37,7 +38,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = parser(COMMANDS).parse_args(argv)
     command: Command = COMMANDS[arguments.command]
     try:
-        return command(arguments, settings_from(os.environ))
+        code = command(arguments, settings_from(os.environ))
+        sys.stdout.flush()
+        return code
     except BrokenPipeError:
         return _quietly()
     except (PackFaults, SettingsError, VenueError, CommandError, OSError) as error:
@@ -60,7 +63,7 @@ def complain(text: str) -> None:
 def _quietly() -> int:
     """End as a filter does whose reader has gone: without a trace, also from the interpreter's own last flush."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return OK
+    return READER_GONE
 
 
 def catalogue_of(settings: Settings, *, tolerate: bool = False) -> Catalogue:

@@ -42,11 +42,18 @@ class _Trimmed:
         return getattr(self._stream, name)
 
 
+class _Screen(Console):
+    """A console that leaves a broken pipe to the command line, which knows the exit code for it."""
+
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError
+
+
 def console(stream: TextIO, color: Literal["auto", "always", "never"], environment: Mapping[str, str]) -> Console:
     """Return a console: colour on a terminal unless NO_COLOR is set, or always, or never. Piped text is 80 columns wide."""
     terminal = stream.isatty()
     coloured = color == "always" or (color == "auto" and terminal and not environment.get("NO_COLOR"))
-    made = Console(
+    made = _Screen(
         file=cast(IO[str], _Trimmed(stream)),
         force_terminal=coloured,
         color_system=("auto" if terminal else "standard") if coloured else None,

@@ -19,6 +19,7 @@ from hangworthy.settings import Settings
 from hangworthy.venues import default_venue, load_venue
 
 STDIN = "(standard input)"
+_OF_REQUEST = ["works", "stage", "venue"]
 
 
 class FileFault(msgspec.Struct, frozen=True):
@@ -93,7 +94,7 @@ def _as_request(body: bytes) -> tuple[bytes, str]:
         return body, ""
     if isinstance(shape, list):
         return b'{"works":' + body + b"}", "/works"
-    if "works" in shape or "stage" in shape:
+    if shape.keys() & set(_OF_REQUEST) or ("ref" not in shape and any(nearest(name, _OF_REQUEST) for name in shape)):
         return body, ""
     return b'{"works":[' + body + b"]}", "/works/0"
 

@@ -76,8 +76,6 @@ class _VenueReader:
     def read(self, content: Mapping[str, Any]) -> Venue:
         """Return the venue; it is only good when ``faults`` stays empty."""
         self._known("", content, _KEYS)
-        conditions = self._table(content, "conditions")
-        frames = self._entries(content, "frames")
         return Venue(
             name=self._name(content),
             version=self._whole("version", content.get("version", 1), 1, 10**9),
@@ -85,9 +83,9 @@ class _VenueReader:
             packs=self._packs(content),
             limits=self._limits(self._table(content, "limits")),
             guard=self._guard(self._table(content, "guard")),
-            conditions=self._wall("conditions", conditions) if conditions else None,
+            conditions=self._wall("conditions", self._table(content, "conditions")) if "conditions" in content else None,
             walls=dict(self._named_walls(content)),
-            frames=tuple(self._frames(frames)) if "frames" in content else None,
+            frames=tuple(self._frames(self._entries(content, "frames"))) if "frames" in content else None,
         )
 
     def _fault(self, key: str, sentence: str) -> None:
@@ -243,19 +241,17 @@ class _VenueReader:
                 values["glazing"] = table["glazing"]
             if "count" in table:
                 values["count"] = self._whole(f"{key}.count", table["count"], 0, 10_000)
-            frame = StockFrame(**values)
-            self._window(key, frame)
-            yield frame
+            yield self._fitting(key, StockFrame(**values))
 
     def _length(self, key: str, value: Any) -> float:
         number = self._number(key, value, "mm")
         if number is not None and not 0 < number <= _LARGEST_FRAME_MM:
-            most = show_quantity(_LARGEST_FRAME_MM, "mm")
-            self._fault(key, f"this must be above 0 and at most {most}; {show_quantity(number, 'mm')} was given. Check the unit.")
+            self._fault(key, f"this must be above 0 and at most 20000 mm; {show_quantity(number, 'mm')} was given. Check the unit.")
         return number or 1.0
 
-    def _window(self, key: str, frame: StockFrame) -> None:
+    def _fitting(self, key: str, frame: StockFrame) -> StockFrame:
         for side in ("width_mm", "height_mm"):
             window, inner = getattr(frame, f"window_{side}"), getattr(frame, side)
             if window is not None and window > inner:
                 self._fault(f"{key}.window_{side}", f"the window must fit inside the frame, at most {show_quantity(inner, 'mm')}.")
+        return frame

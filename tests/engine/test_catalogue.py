@@ -149,7 +149,7 @@ FAULTS: dict[str, tuple[str, Callable[[], RulePack], tuple[str, ...]]] = {
     "wrong effect": ("no-effect", lambda: changed(effects=("gentle",)), ("small.good", "effect")),
     "no case": ("no-case", lambda: pack(good(), cases={}), ("small.good", "cases/good.toml")),
     "no such fact": ("no-such-fact", lambda: with_rule(misspelt), ("small.odd", "small.gap_m", "small.gap_mm")),
-    "no such fact in where": ("no-such-fact", lambda: pack(good(applies=[where("small.hew", 1)])), ("small.good", "small.hew", "small.hue")),
+    "no such fact in where": ("no-such-fact", lambda: pack(good(applies=[where("small.hew")])), ("small.good", "small.hew", "small.hue")),
     "no such fact in given": ("no-such-fact", lambda: pack(good(applies=[given("nonsense")])), ("small.good", "nonsense")),
     "no such fact in among": ("no-such-fact", lambda: pack(in_a_set(among=["small.editon"])), ("small.set", "small.edition")),
     "no such value": ("bad-condition", lambda: pack(good(applies=[where("small.hue", "rad")])), ("small.good", "small.hue", "'rad'")),

@@ -10,7 +10,7 @@ from litestar import MediaType, Request, Response, get, post
 from hangworthy.api import describe
 from hangworthy.api.answers import Live
 from hangworthy.api.core import LARGE, Service, encoded
-from hangworthy.api.problems import MEDIA_TYPE, NOT_FOUND, QUERY, Refused, refusal_of
+from hangworthy.api.problems import MEDIA_TYPE, NOT_FOUND, QUERY, Refused, explained, refusal_of
 from hangworthy.engine.reading import nearest
 from hangworthy.intake import BadInput, InputFault
 from hangworthy.intake.faults import quote
@@ -110,14 +110,18 @@ def show_rule(request: AnyRequest) -> Response[bytes]:
     return _json(encoded(service.rules[code]))
 
 
+def _no_venue(service: Service, name: str) -> Refused:
+    guess = nearest(name, list(service.evaluators))
+    return Refused(NOT_FOUND, f"There is no venue {quote(name)}.{guess or ' See /venues.'}")
+
+
 @get("/limits", sync_to_thread=False)
 def list_limits(request: AnyRequest) -> Response[bytes]:
     """List the limits in force at a venue."""
     service = _service(request)
     name = _query(request, "venue").get("venue", service.default)
     if name not in service.evaluators:
-        message = f"There is no venue {quote(name)}.{nearest(name, list(service.evaluators)) or ' See /venues.'}"
-        raise Refused(QUERY, message, [InputFault("", message)])
+        raise _no_venue(service, name)
     return _json(encoded(describe.limits(service.evaluators[name].ruleset)))
 
 
@@ -135,8 +139,18 @@ def show_venue(request: AnyRequest) -> Response[bytes]:
     _query(request)
     service, name = _service(request), str(request.path_params["name"])
     if name not in service.evaluators:
-        raise Refused(NOT_FOUND, f"There is no venue {quote(name)}.{nearest(name, list(service.evaluators)) or ' See /venues.'}")
+        raise _no_venue(service, name)
     return _json(encoded(describe.venue(service.evaluators[name].ruleset, service.default)))
+
+
+@get("/problems/{name:str}", sync_to_thread=False)
+def explain_problem(request: AnyRequest) -> Response[bytes]:
+    """Explain a type of problem."""
+    _query(request)
+    kind = explained(str(request.path_params["name"]))
+    if kind is None:
+        raise Refused(NOT_FOUND, "There is no problem of that name. They are listed in /openapi.json.")
+    return _json(encoded(kind))
 
 
 @get("/health/live", sync_to_thread=False)
@@ -168,6 +182,6 @@ def show_page(request: AnyRequest) -> Response[bytes]:
 
 
 HANDLERS = [
-    evaluate_works, list_packs, list_rules, show_rule, list_limits, list_venues, show_venue, check_live, check_ready, show_document,
-    show_page,
+    evaluate_works, list_packs, list_rules, show_rule, list_limits, list_venues, show_venue, explain_problem, check_live, check_ready,
+    show_document, show_page,
 ]  # fmt: skip

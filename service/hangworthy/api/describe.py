@@ -116,9 +116,7 @@ def _limit(full: str, declared: Limit, value: float | None = None, reason: str =
 
 def limits(ruleset: Ruleset) -> answers.LimitList:
     """Return the limits in force at one venue."""
-    declared = {
-        f"{one.pack.name}.{name}": limit for one in ruleset.catalogue.installed for name, limit in one.pack.limits.declared.items()
-    }
+    declared = {f"{one.pack.name}.{name}": limit for one in ruleset.catalogue.installed for name, limit in one.pack.limits.declared.items()}
     shown = (_limit(name, declared[name], used.value, used.reason) for name, used in sorted(ruleset.limits.items()))
     return answers.LimitList(tuple(shown), ruleset.venue.name)
 
@@ -127,9 +125,7 @@ def venues(every: Iterable[Venue], default: str) -> answers.VenueList:
     """Return the venues in short, the default one first."""
     listed = sorted(every, key=lambda venue: (venue.name != default, venue.name))
     return answers.VenueList(
-        tuple(
-            answers.VenueSummary(venue.name, venue.version, venue.title, venue.fingerprint, venue.name == default) for venue in listed
-        )
+        tuple(answers.VenueSummary(venue.name, venue.version, venue.title, venue.fingerprint, venue.name == default) for venue in listed)
     )
 
 

@@ -52,7 +52,7 @@ NOT_FOUND = Kind("not-found", 404, "There is nothing at this address", "See /ope
 NOT_ALLOWED = Kind("method-not-allowed", 405, "This address does not take that method", "Use one of the methods in the Allow header.")
 TOO_LARGE = Kind("body-too-large", 413, "The body is too large", "Send fewer works at once.")
 MEDIA_TYPE = Kind("unsupported-media-type", 415, "The body is not marked as JSON", "Send the header Content-Type: application/json.")
-INVALID = Kind("invalid-facts", 422, "Some of what was sent cannot be used", "Put right each place listed under errors; all are listed at once.")
+INVALID = Kind("invalid-facts", 422, "Some of what was sent cannot be used", "Put right each place under errors; all are listed.")
 QUERY = Kind("invalid-query", 422, "A query parameter cannot be used", "Put right each parameter listed under errors.")
 INTERNAL = Kind("internal-error", 500, "Something went wrong on our side", "Try once more, then report the request id in instance.")
 UNAVAILABLE = Kind("unavailable", 503, "The service cannot answer now", "Try again in a little while.")
@@ -60,7 +60,21 @@ KINDS = (MALFORMED, BAD_REQUEST, NOT_FOUND, NOT_ALLOWED, TOO_LARGE, MEDIA_TYPE, 
 _BY_STATUS = {400: BAD_REQUEST, 404: NOT_FOUND, 405: NOT_ALLOWED, 413: TOO_LARGE, 415: MEDIA_TYPE, 422: INVALID, 503: UNAVAILABLE}
 
 
-class Refused(Exception):  # noqa: N818 - it is no error of the program, but its answer
+class ProblemKind(msgspec.Struct, frozen=True):
+    """What a type of problem means, and what to do about it."""
+
+    type: str
+    status: int
+    title: str
+    advice: str
+
+
+def explained(name: str) -> ProblemKind | None:
+    """Return the kind of problem whose type ends in a name."""
+    return next((ProblemKind(kind.type, kind.status, kind.title, kind.advice) for kind in KINDS if kind.name == name), None)
+
+
+class Refused(Exception):
     """Raised by a controller to answer with a problem."""
 
     def __init__(self, kind: Kind, detail: str, errors: Iterable[InputFault] = ()) -> None:

@@ -16,6 +16,7 @@ from hangworthy.intake.shape import MONEY_PATTERN, MOST_MONEY
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _MONEY = re.compile(MONEY_PATTERN.rstrip("$") + r"\Z")
 _MOST_CHOICES = 10
+_PLURALS = {"number": "measurements", "count": "whole numbers", "yes_no": "answers, true or false", "date": "dates"}
 _GENERAL = "does not fit; see the description of this fact."
 
 
@@ -51,7 +52,7 @@ def misfits(slot: Slot, value: Any) -> Iterator[tuple[int | None, str]]:
 
 
 def _how_many(slot: Slot) -> str:
-    things = {"number": "measurements", "count": "whole numbers", "yes_no": "answers, true or false", "date": "dates"}.get(slot.kind, "texts")
+    things = _PLURALS.get(slot.kind, "texts")
     return f"{slot.count} {things}" if slot.count else f"at most {LIST_LENGTH} {things}"
 
 
@@ -152,12 +153,8 @@ _BY_KIND: dict[str, Any] = {
 
 def unknown_name(name: str, section: str, names: list[str], schema: Schema) -> str:
     """Return the sentences for a field that is not there: the nearest right name, or the section that it belongs to."""
-    here = f"“{section}” has" if section else "A work has"
-    start = f"{here} no fact {quote(name)}."
-    if guess := nearest(name, names):
-        return start + guess
-    homes = sorted(slot.path.rpartition(".")[0] for slot in schema.slots if slot.path.rpartition(".")[2] == name)
-    homes = [home for home in homes if home not in ("wall", "venue", section)]
-    if homes or (section and name in schema.by_path):
-        return f"{start} It belongs to {' or '.join(f'“{home}”' if home else 'the work' for home in homes[:3]) or 'the work'}."
-    return f"{start} Take it out, or see the list of facts in /openapi.json."
+    start = f"{f'“{section}” has' if section else 'A work has'} no fact {quote(name)}."
+    homes = {slot.path.rpartition(".")[0] for slot in schema.slots if slot.path.rpartition(".")[2] == name}
+    if named := [f"“{home}”" if home else "the work" for home in sorted(homes - {"wall", "venue", section})][:3]:
+        return f"{start} It belongs to {' or '.join(named)}."
+    return start + (nearest(name, names) or " Take it out, or see the list of facts in /openapi.json.")

@@ -1,0 +1,91 @@
+"""The OpenAPI document: made from the composed types, so that every constraint is in it, and owned by us to the last byte."""
+
+import json
+from typing import Any
+
+from hangworthy.api import answers
+from hangworthy.api.examples import examples
+from hangworthy.api.operations import paths, problem_responses, schema
+from hangworthy.api.problems import KINDS, Problem, ProblemKind
+from hangworthy.contract.finding import Evaluation
+from hangworthy.engine.catalogue import Catalogue
+from hangworthy.intake import wire_components
+
+VERSION = "1.0.0"
+_ANSWERS = (
+    answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
+    answers.Ready, Problem, ProblemKind,
+)  # fmt: skip
+_ABOUT = (
+    "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
+    "and why. Absent means not known, never no, and nothing unknown is passed. Rules come from rule packs, which also add sections of "
+    "facts to a work."
+)
+_TAGS = {
+    "Evaluation": "Ask about works.",
+    "Rules": "What is checked, and with which limits and sources.",
+    "Venues": "Where works hang, and what differs there.",
+    "Health": "For probes.",
+    "About": "This document, and the problems it speaks of.",
+}
+
+
+def document(catalogue: Catalogue) -> dict[str, Any]:
+    """Return the OpenAPI 3.1 document for the packs of a catalogue."""
+    names = [one.pack.name for one in catalogue.installed]
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "hangworthy",
+            "version": VERSION,
+            "summary": "Tells a display coordinator whether an artwork is fit to hang, what to do first, and why.",
+            "description": f"{_ABOUT}\n\n{_problems_described()}",
+            "license": {"name": "MIT", "identifier": "MIT"},
+        },
+        "servers": [{"url": "/", "description": "The service that serves this document."}],
+        "tags": [{"name": name, "description": text} for name, text in _TAGS.items()],
+        "paths": paths(names, examples(catalogue)),
+        "components": {
+            "schemas": _schemas(catalogue),
+            "responses": problem_responses(),
+            "parameters": {"RequestId": _REQUEST_ID},
+            "headers": {"RequestId": _REQUEST_ID_BACK, "Allow": _ALLOW},
+        },
+    }
+
+
+def dump(described: dict[str, Any]) -> bytes:
+    """Return the document as bytes: indented, sorted, with a newline at its end, so that changes read well."""
+    return (json.dumps(described, indent=2, sort_keys=True, ensure_ascii=False) + "\n").encode()
+
+
+_REQUEST_ID = {
+    "name": "X-Request-Id",
+    "in": "header",
+    "required": False,
+    "description": "Your own id for this request: 1 to 64 letters, digits, points, hyphens, underscores. Anything else is replaced.",
+    "schema": {"type": "string"},
+}
+_REQUEST_ID_BACK = {"description": "The id of this request, yours or ours.", "schema": {"type": "string", "minLength": 1, "maxLength": 64}}
+_ALLOW = {"description": "The methods that this address takes.", "schema": {"type": "string"}}
+
+
+def _problems_described() -> str:
+    lines = [f"- `{kind.type}` ({kind.status}): {kind.title}. {kind.advice}" for kind in KINDS]
+    return "Problems follow RFC 9457. Their types are stable:\n\n" + "\n".join(lines)
+
+
+def _schemas(catalogue: Catalogue) -> dict[str, Any]:
+    """Return every component, those of the composed submission first."""
+    wire = catalogue.schema
+    made = wire_components((wire.request, wire.wall, Evaluation, *_ANSWERS))
+    venue = made["VenueAnswer"]["properties"]
+    venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}
+    venue["conditions"] = {**schema("WallConditions"), "description": "What holds wherever a wall does not say otherwise."}
+    problem = made["Problem"]["properties"]
+    problem["type"] |= {"format": "uri-reference", "enum": [kind.type for kind in KINDS]}
+    problem["status"] |= {"enum": sorted({kind.status for kind in KINDS})}
+    problem["instance"] |= {"format": "uri"}
+    made["Evaluation"]["properties"]["evaluated_at"] |= {"description": "UTC, whole seconds."}
+    made["Evaluation"]["properties"]["evaluated_at"]["anyOf"][0] |= {"format": "date-time"}
+    return made

@@ -1,0 +1,63 @@
+"""A running service for tests: the tiny pack, two venues, a clock that stands still, and a server on a free loopback port."""
+
+import contextlib
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import uvicorn
+from api.tiny_pack import tiny_pack
+from litestar import Litestar
+
+from hangworthy.app import create_app
+from hangworthy.contract import Override, StockFrame
+from hangworthy.discovery import installed_pack
+from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.engine.ruleset import Venue
+from hangworthy.settings import Settings
+
+NOW = datetime(2026, 3, 31, 12, 0, 0, 987654, tzinfo=UTC)
+NEW_ID = "7f4c1a7e-5d0b-4c8e-9a53-2f6f0c3b8d11"
+
+
+def tiny_catalogue() -> Catalogue:
+    return build_catalogue([installed_pack(tiny_pack())])
+
+
+def tiny_venues(catalogue: Catalogue) -> list[Venue]:
+    wall = catalogue.schema.wall
+    annexe = Venue(
+        name="annexe",
+        version=3,
+        title="The annexe",
+        limits={"tiny.gap_mm": Override(value="8 mm", reason="Deep shadow gaps here.")},
+        walls={"north": wall(width_mm=3000.0, walkway=True), "stairs": wall()},
+        conditions=wall(rh_percent=45.0),
+        frames=(StockFrame(name="A2", width_mm=420.0, height_mm=594.0),),
+    )
+    return [Venue(name="house", title="The house"), annexe]
+
+
+def tiny_app(settings: Settings | None = None) -> Litestar:
+    catalogue = tiny_catalogue()
+    return create_app(settings or Settings(), catalogue, tiny_venues(catalogue), clock=lambda: NOW, new_id=lambda: NEW_ID)
+
+
+@contextlib.contextmanager
+def running(app: Litestar) -> Iterator[str]:
+    """Yield the address of a server on a thread of its own."""
+    listener = socket.create_server(("127.0.0.1", 0))
+    server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False, lifespan="on", ws="none"))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
+    thread.start()
+    until = time.monotonic() + 20
+    while not server.started and time.monotonic() < until:
+        time.sleep(0.01)
+    try:
+        yield f"http://127.0.0.1:{listener.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(10)
+        listener.close()

@@ -1,0 +1,147 @@
+"""The command as a process of its own: pipes, speed, and a service that answers the call it printed."""
+
+import json
+import os
+import shlex
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from hangworthy.demo import demo_call, demo_venue_path, demo_works
+
+COMMAND = [sys.executable, "-m", "hangworthy"]
+PLAIN = {name: value for name, value in os.environ.items() if not name.startswith(("HANGWORTHY_", "NO_COLOR"))}
+
+
+def _run(*arguments: str, **details: Any) -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run(
+        [*COMMAND, *arguments], capture_output=True, timeout=60, env=PLAIN | details.pop("env", {}), check=False, **details
+    )
+
+
+def test_standard_input_and_exit_code() -> None:
+    done = _run("check", "--venue", str(demo_venue_path()), "-", input=demo_works())
+    assert done.returncode == 1
+    assert b"quay-1" in done.stdout
+    assert b"\x1b" not in done.stdout
+    assert done.stderr == b""
+
+
+def test_an_old_terminal_gets_question_marks_instead_of_a_trace() -> None:
+    done = _run("check", "-", input=demo_call().encode(), env={"PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0
+    assert done.stderr == b""
+
+
+@pytest.mark.parametrize("arguments", [["published"], ["packs", "--format", "json"], ["limits"]])
+def test_a_reader_that_has_gone_is_no_fault(arguments: list[str]) -> None:
+    process = subprocess.Popen([*COMMAND, *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=PLAIN)
+    assert process.stdout is not None
+    assert process.stderr is not None
+    process.stdout.close()
+    errors = process.stderr.read()
+    process.stderr.close()
+    assert process.wait(60) == 141
+    assert errors == b""
+
+
+@pytest.mark.parametrize("absent", ["litestar", "uvicorn", "jsonschema", "sqlalchemy", "rich"])
+def test_check_imports_only_what_it_needs(absent: str) -> None:
+    code = (
+        "import sys, io; sys.stdout = io.StringIO(); sys.argv[1:] = ['check', '--format', 'json', '-'];"
+        "from hangworthy.cli import main; main();"
+        f"sys.exit('{absent}' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], input=demo_call().encode(), env=PLAIN, timeout=60, check=False).returncode == 0
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[str]]:
+    """The lines that the demo service prints, while it runs."""
+    log = tmp_path_factory.mktemp("served") / "out"
+    with log.open("wb") as out:
+        process = subprocess.Popen([*COMMAND, "serve", "--demo", "--port", "0"], stdout=out, stderr=subprocess.STDOUT, env=PLAIN)
+    try:
+        deadline = time.monotonic() + 30
+        while b"curl" not in log.read_bytes() and process.poll() is None and time.monotonic() < deadline:
+            time.sleep(0.05)
+        yield log.read_text(encoding="utf-8").splitlines()
+    finally:
+        process.send_signal(signal.SIGINT)
+        assert process.wait(30) == 0
+
+
+def _post(url: str, body: bytes) -> dict[str, Any]:
+    request = urllib.request.Request(url, body, {"content-type": "application/json"})
+    with urllib.request.urlopen(request, timeout=20) as answer:
+        content = json.load(answer)
+    assert isinstance(content, dict)
+    return content
+
+
+def test_the_service_prints_its_address_and_a_call_that_works(served: list[str]) -> None:
+    assert served[0].startswith("hangworthy listens on http://127.0.0.1:")
+    call = shlex.split(next(line for line in served if line.startswith("curl ")))
+    url = next(part for part in call if part.startswith("http"))
+    answer = _post(url, call[call.index("-d") + 1].encode())
+    assert answer["venue"]["name"] == "harbour-house"
+    assert answer["works"][0]["ref"] == "tide-7"
+    assert (answer["outcome"], answer["at_worst"], answer["settled"]) == ("prepare", "repair", False)
+
+
+def test_the_service_and_the_command_line_give_the_same_answer(served: list[str]) -> None:
+    url = served[0].split(" ")[3] + "/evaluations?record=false"
+    over_http = _post(url, demo_works())
+    in_shell = json.loads(_run("check", "--format", "json", "--venue", str(demo_venue_path()), "-", input=demo_works()).stdout)
+    over_http.pop("evaluated_at", None)
+    in_shell.pop("evaluated_at", None)
+    assert over_http == in_shell
+
+
+def test_a_taken_port_is_told_in_a_sentence() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        done = _run("serve", "--port", str(taken.getsockname()[1]))
+    assert done.returncode == 2
+    assert b"choose another with --port" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_a_service_with_a_pack_at_fault_does_not_start() -> None:
+    done = _run("serve", "--port", "0", env={"HANGWORTHY_PACKS": "canvas,nosuch,neither"})
+    assert done.returncode == 2
+    assert done.stderr.count(b"[unknown-pack]") == 2
+    assert b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["--port", "70000"], b"a port is a number from 0 to 65535"),
+        (["--host", "no such host"], b"choose an address of this computer with --host"),
+        (["--venue", "gone.toml"], b"gone.toml: this venue file cannot be read"),
+    ],
+)
+def test_what_cannot_be_served_is_told_in_a_sentence(arguments: list[str], sentence: bytes) -> None:
+    done = _run("serve", *arguments)
+    assert done.returncode == 2
+    assert sentence in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_the_openapi_document_is_written_to_a_file_or_standard_output(tmp_path: Path) -> None:
+    file = tmp_path / "openapi.json"
+    assert _run("openapi", "--output", str(file)).returncode == 0
+    document = json.loads(file.read_bytes())
+    assert document["openapi"].startswith("3.1")
+    assert _run("openapi").stdout == file.read_bytes()

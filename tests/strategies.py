@@ -1,0 +1,78 @@
+"""Strategies made from a composed schema: works whose facts are as a person might send them."""
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import msgspec
+from hypothesis import strategies as st
+
+from hangworthy.engine.catalogue import Catalogue
+from hangworthy.engine.schema import Schema, Slot
+
+# Near the limits of most rules, so that every state comes up often.
+_NEAR = (0.0, 0.5, 1.0, 2.0, 4.0, 5.0, 5.5, 6.0, 6.5, 7.0, 9.0, 12.0, 20.0, 50.0, 400.0, 900.0, 1600.0)
+
+
+def slots_read(catalogue: Catalogue) -> list[Slot]:
+    """The facts of a work that any rule reads, or that decide whether one applies."""
+    found: dict[int, Slot] = {}
+    for entry in catalogue.entries:
+        for slot in (*entry.slots, *entry.among, *(slot for slots, _ in entry.conditions for slot in slots)):
+            if slot.index < catalogue.schema.wall_start:
+                found[slot.index] = slot
+    return [found[index] for index in sorted(found)]
+
+
+def _number(slot: Slot) -> st.SearchStrategy[Any]:
+    lo = -1e6 if slot.ask.lo is None else float(slot.ask.lo)
+    hi = 1e6 if slot.ask.hi is None else float(slot.ask.hi)
+    near = [value for value in _NEAR if lo <= value <= hi] or [lo]
+    exact = st.sampled_from(near) | st.floats(lo, hi, allow_nan=False)
+    uncertain = st.tuples(st.sampled_from(near), st.sampled_from([0.1, 0.5, 1.0, 3.0])).map(lambda pair: f"{pair[0]} ± {pair[1]}")
+    return exact | uncertain
+
+
+def answers(slot: Slot) -> st.SearchStrategy[Any]:
+    """Possible answers to one fact, ranges and choices kept."""
+    lo, hi = slot.ask.lo, slot.ask.hi
+    makers: dict[str, Callable[[], st.SearchStrategy[Any]]] = {
+        "number": lambda: _number(slot),
+        "count": lambda: st.integers(int(lo or 0), min(int(hi or 0), int(lo or 0) + 4) if hi is not None else 4),
+        "yes_no": st.booleans,
+        "choice": lambda: st.sampled_from(slot.choices),
+        "text": lambda: st.sampled_from(["a", "b", "sea"]),
+        "date": lambda: st.dates().map(str),
+        "money": lambda: st.integers(0, 5000).map(str),
+    }
+    one = makers[slot.kind]()
+    if slot.count is None:
+        return one
+    return st.lists(one, min_size=slot.count, max_size=slot.count or 3)
+
+
+def facts(slots: Iterable[Slot], fixed: dict[str, Any]) -> st.SearchStrategy[dict[str, Any]]:
+    """Facts by path; any may be missing; those fixed have that one answer."""
+    optional = {slot.path: answers(slot) for slot in slots}
+    for path, value in fixed.items():
+        optional[path] = st.just(value)
+    return st.fixed_dictionaries({}, optional=optional)
+
+
+def full_facts(slots: Iterable[Slot], fixed: dict[str, Any]) -> st.SearchStrategy[dict[str, Any]]:
+    """Facts by path, none missing."""
+    every = {slot.path: answers(slot) for slot in slots}
+    return st.fixed_dictionaries({**every, **{path: st.just(value) for path, value in fixed.items()}})
+
+
+def as_work(ref: str, found: dict[str, Any]) -> dict[str, Any]:
+    """The facts as a submission nests them."""
+    work: dict[str, Any] = {"ref": ref}
+    for path, value in found.items():
+        section, _, name = path.rpartition(".")
+        (work.setdefault(section, {}) if section else work)[name] = value
+    return work
+
+
+def wire(schema: Schema, works: list[dict[str, Any]]) -> list[Any]:
+    """Works decoded as a request's body is."""
+    return list(msgspec.json.decode(msgspec.json.encode({"works": works}), type=schema.request).works)
