@@ -6,9 +6,8 @@ finishes is a fault that names its distribution, and the others still load.
 
 import hashlib
 import threading
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.metadata import EntryPoint, entry_points
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -123,10 +122,7 @@ def _fingerprint(pack: RulePack, files: Path | None) -> str:
 
 def _case_names(pack: RulePack) -> frozenset[str]:
     cases = pack.cases
-    if isinstance(cases, Traversable):
-        return (
-            frozenset(name.name.removesuffix(".toml") for name in cases.iterdir() if name.name.endswith(".toml"))
-            if cases.is_dir()
-            else frozenset()
-        )
-    return frozenset(cases)
+    if isinstance(cases, Mapping):
+        return frozenset(cases)
+    files = cases.iterdir() if cases.is_dir() else ()
+    return frozenset(one.name.removesuffix(".toml") for one in files if one.name.endswith(".toml"))

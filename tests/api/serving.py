@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import uvicorn
-from api.tiny_pack import tiny_pack
 from litestar import Litestar
 
+from api.tiny_pack import tiny_pack
 from hangworthy.app import create_app
 from hangworthy.contract import Override, StockFrame
 from hangworthy.discovery import installed_pack

@@ -4,10 +4,11 @@ import json
 from typing import Any
 
 import pytest
-from api.serving import tiny_app
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from litestar.testing import TestClient
+
+from api.serving import tiny_app
 
 JSON = {"content-type": "application/json"}
 CLIENT = TestClient(tiny_app(), raise_server_exceptions=False)
@@ -87,6 +88,11 @@ BODIES: list[tuple[str, Any, int, str, str]] = [
     ("works twice", b'{"works": [{"ref": "a"}], "works": [{"ref": "b"}]}', 400, "/works", "twice"),
     ("a name twice, once escaped", b'{"works": [{"ref": "a", "\\u0072ef": "b"}]}', 400, f"{W}/ref", "twice"),
     ("a name twice beside an escaped colon", raw('"title": "\\u003a", "title": ":"'), 400, f"{W}/title", "twice"),
+    ("stage twice, the first one last", b'{"stage": "arrival", "works": [{"ref": "a"}], "stage": "offer"}', 400, "/stage", "twice"),
+    ("stage twice, the first one first", b'{"stage": "offer", "works": [{"ref": "a"}], "stage": "arrival"}', 400, "/stage", "twice"),
+    ("stage twice, the same", b'{"stage": "offer", "works": [{"ref": "a"}], "stage" : "offer"}', 400, "/stage", "twice"),
+    ("a null before the fact", raw('"title": null, "title": "a"'), 400, f"{W}/title", "twice"),
+    ("a null after the fact", raw('"title": "a", "title": null'), 400, f"{W}/title", "twice"),
     # nesting
     ("nested 30 deep", nested(30), 400, "", "nested too deeply"),
     ("nested 100,000 deep", b"[" * 100_000, 400, "", "nested too deeply"),

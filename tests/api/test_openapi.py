@@ -8,9 +8,9 @@ from typing import Any
 
 import jsonschema
 import pytest
-from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue
 from litestar.testing import TestClient
 
+from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue
 from hangworthy.api import examples
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.problems import KINDS

@@ -10,9 +10,9 @@ from typing import Any
 import jsonschema
 import pytest
 import schemathesis
-from api.serving import running, tiny_app
 from schemathesis.engine import events, from_schema
 
+from api.serving import running, tiny_app
 from hangworthy.intake import wire_schema
 
 SECONDS = 45

@@ -8,10 +8,10 @@ from html.parser import HTMLParser
 from typing import Any
 
 import pytest
-from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue, tiny_venues
-from api.tiny_pack import tiny_pack
 from litestar.testing import TestClient
 
+from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue, tiny_venues
+from api.tiny_pack import tiny_pack
 from hangworthy.app import create_app
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
@@ -21,7 +21,18 @@ from hangworthy.engine.ruleset import Venue
 from hangworthy.settings import Settings
 
 CLIENT = TestClient(tiny_app(), raise_server_exceptions=False)
-GETS = ["/", "/packs", "/rules", "/rules/tiny.gap", "/limits", "/venues", "/venues/annexe", "/health/live", "/health/ready", "/openapi.json"]
+GETS = [
+    "/",
+    "/packs",
+    "/rules",
+    "/rules/tiny.gap",
+    "/limits",
+    "/venues",
+    "/venues/annexe",
+    "/health/live",
+    "/health/ready",
+    "/openapi.json",
+]
 GETS += ["/problems/not-found"]
 
 

@@ -4,15 +4,31 @@ from datetime import date
 from typing import Literal
 
 from hangworthy.contract import (
-    OWN_POLICY, Check, Effect, Four, Limits, RulePack, Section, Stage, Words, ask, at_most, fact, holds, limit, rule, where,
+    OWN_POLICY,
+    Check,
+    Effect,
+    Four,
+    Limits,
+    RulePack,
+    Section,
+    Stage,
+    Words,
+    ask,
+    at_most,
+    fact,
+    holds,
+    limit,
+    rule,
+    where,
 )  # fmt: skip
 
-CASE = """
+WORK = 'work = {kind = "panel", tiny = {gap_mm = 2, keyed = true}}'
+CASE = f"""
 [[case]]
 name = "a good one"
 kind = "pass"
-work = {kind = "panel", tiny = {gap_mm = 2, keyed = true}}
-expect = {state = "met"}
+{WORK}
+expect = {{state = "met"}}
 """
 
 
@@ -60,5 +76,5 @@ def tiny_pack() -> RulePack:
     """Return the pack."""
     return RulePack(
         name="tiny", version="1.2", title="A tiny pack", rules=[gap, weave], limits=TinyLimits, sections={"tiny": TinyFacts},
-        cases={"gap": CASE, "weave": CASE.replace('work = {kind = "panel", tiny = {gap_mm = 2, keyed = true}}', 'work = {tiny = {weave = "plain"}}')},
+        cases={"gap": CASE, "weave": CASE.replace(WORK, 'work = {tiny = {weave = "plain"}}')},
     )  # fmt: skip

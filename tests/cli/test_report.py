@@ -39,7 +39,7 @@ QUESTION = Question(
 
 
 def shown(findings: list[Finding], *, settled: bool = False, **details: Any) -> str:
-    answer = WorkAnswer("a-1", Outcome.REFUSE, Outcome.REFUSE, settled, findings, [] if settled else [QUESTION])
+    answer = WorkAnswer("a-1", Outcome.REFUSE, Outcome.REFUSE, settled, len(findings), findings, [] if settled else [QUESTION])
     evaluation = Evaluation(
         Stage.OFFER, VenueUsed("hall", 2, ""), (), Outcome.REFUSE, Outcome.REFUSE, settled, [answer], faults=details.pop("faults", ())
     )

@@ -47,6 +47,9 @@ def _query(request: AnyRequest, *allowed: str) -> Mapping[str, str]:
 
 def _check_media_type(request: AnyRequest) -> None:
     """Refuse a body that is not marked as plain JSON in UTF-8."""
+    given_headers = dict(request.scope["headers"])
+    if given_headers.get(b"content-type") == b"application/json" and b"content-encoding" not in given_headers:
+        return
     kind, _, rest = request.headers.get("content-type", "").partition(";")
     if kind.strip().lower() != "application/json":
         given = f"{quote(kind.strip())} was sent" if kind.strip() else "there was no Content-Type"

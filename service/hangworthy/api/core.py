@@ -59,7 +59,8 @@ class Service:
 
 def stamp(moment: datetime) -> str:
     """Return a moment as answers and logs state it: UTC, whole seconds, Z. A moment without a zone is taken as UTC."""
-    return (moment.astimezone(UTC) if moment.tzinfo else moment).strftime("%Y-%m-%dT%H:%M:%SZ")
+    utc = moment if moment.tzinfo is UTC or moment.tzinfo is None else moment.astimezone(UTC)
+    return utc.replace(tzinfo=None).isoformat(timespec="seconds") + "Z"
 
 
 def encoded(answer: Any) -> bytes:

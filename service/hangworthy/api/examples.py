@@ -63,7 +63,7 @@ def _size(case: dict[str, Any]) -> tuple[int, str]:
 def _example(evaluator: Evaluator, name: str, title: str, case: dict[str, Any]) -> Example | None:
     """Return the example of a case, or None where the case cannot be sent as it stands."""
     request = {"stage": case.get("stage", "offer"), "works": [{"ref": "example-1", **case["work"]}]}
-    plain: dict[str, Any] = msgspec.to_builtins(request)
+    plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(request))
     try:
         decoded: Any = msgspec.convert(plain, evaluator.ruleset.schema.request)
         evaluation = evaluator.evaluate(decoded.works, decoded.stage)
@@ -75,5 +75,5 @@ def _example(evaluator: Evaluator, name: str, title: str, case: dict[str, Any]) 
 def _answer(evaluation: Evaluation) -> dict[str, Any]:
     evaluation.evaluated_at = _STAMP
     evaluation.packs = tuple(msgspec.structs.replace(pack, fingerprint=_FINGERPRINT) for pack in evaluation.packs)
-    answer: dict[str, Any] = msgspec.to_builtins(evaluation)
+    answer: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(evaluation))
     return answer

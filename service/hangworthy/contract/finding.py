@@ -80,12 +80,16 @@ class Question(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class WorkAnswer(msgspec.Struct):
-    """What is known of one work: ``outcome`` now, ``at_worst`` if all that is open turned out badly, ``settled`` when they agree."""
+    """What is known of one work: ``outcome`` now, ``at_worst`` if all that is open turned out badly, ``settled`` when they agree.
+
+    ``checked`` counts the findings that concern the work; at 0 no rule of the venue's packs does, and "ready" says only that.
+    """
 
     ref: str
     outcome: Outcome
     at_worst: Outcome
     settled: bool
+    checked: int
     findings: list[Finding]
     questions: list[Question]
 

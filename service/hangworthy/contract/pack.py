@@ -1,13 +1,16 @@
 """The rule pack: what a plugin returns to the host."""
 
 from collections.abc import Mapping, Sequence
-from importlib.resources.abc import Traversable
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from hangworthy.contract.facts import Section
 from hangworthy.contract.limits import Limits, NoLimits
 from hangworthy.contract.rule import Rule
+
+if TYPE_CHECKING:  # importing it would cost every pack and script 14 ms
+    from importlib.resources.abc import Traversable
 
 API = 1
 
@@ -25,9 +28,9 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     version: str
     title: str
     rules: Sequence[Rule]
-    cases: Traversable | Mapping[str, str]
+    cases: "Traversable | Mapping[str, str]"
     limits: type[Limits] = NoLimits
     sections: Mapping[str, type[Section]] = {}
-    published: Traversable | str = ""
+    published: "Traversable | str" = ""
     formulas: object = None
     api: int = API

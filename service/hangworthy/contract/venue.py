@@ -6,6 +6,7 @@ import msgspec
 from msgspec import Meta
 
 from hangworthy.contract.facts import Section, ask
+from hangworthy.contract.work import GlazingMaterial
 
 WallBuild = Literal["plasterboard", "plasterboard-on-studs", "brick", "concrete", "wood", "glass", "rail", "other"]
 RoomKind = Literal[
@@ -75,7 +76,7 @@ class StockFrame(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     rebate_depth_mm: Millimetres = 10.0
     window_width_mm: Millimetres | None = None
     window_height_mm: Millimetres | None = None
-    glazing: str = "acrylic"
+    glazing: GlazingMaterial = "acrylic"
     count: Annotated[int, Meta(ge=0, le=10_000)] = 1
 
 

@@ -2,28 +2,13 @@
 
 from collections.abc import Mapping
 from itertools import product
-from string import Formatter
 from typing import Any
 
 from hangworthy.contract.check import Check
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.finding import LimitUsed
 from hangworthy.engine.catalogue import Entry
-
-
-class Template:
-    """A sentence with named values; one without any costs nothing to fill."""
-
-    __slots__ = ("names", "text")
-
-    def __init__(self, text: str) -> None:
-        """Note which values the sentence names."""
-        self.text = text
-        self.names = tuple(sorted({name for _, name, _, _ in Formatter().parse(text) if name}))
-
-    def fill(self, values: Mapping[str, Any]) -> str:
-        """Return the sentence with its values. Raises KeyError naming a value that the check did not carry."""
-        return self.text.format_map(values) if self.names else self.text
+from hangworthy.engine.template import Template
 
 
 class BoundRule:
@@ -115,9 +100,12 @@ class BoundRule:
             made.append(one)
         return made
 
-    def path_pointer(self, path: str) -> str:
-        """Return the pointer of a fact that the rule named, for Undecided answers."""
-        return "/" + path.replace(".", "/")
+    def pointers_of(self, paths: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the pointers of facts that the rule is undecided about. Raises ValueError unless it named them itself."""
+        found = tuple("/" + path.replace(".", "/") for path in paths)
+        if not found or not set(found) <= set(self.pointers):
+            raise ValueError("undecided about facts that the rule does not name")
+        return found
 
     def effect_of(self, check: Check) -> Effect:
         """Return what an unmet check means. Raises ValueError for an effect that the rule did not declare."""

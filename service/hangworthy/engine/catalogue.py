@@ -18,6 +18,7 @@ from hangworthy.contract.work import SHARED_SECTIONS, WorkFacts
 from hangworthy.engine.fault import Fault, PackFaults
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import Schema, SchemaError, Slot, compose
+from hangworthy.engine.template import Template
 
 MOST_WORKS = 500
 MOST_TRIES = 64
@@ -67,18 +68,13 @@ def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = ()
     kept = _distinct(sorted(installed, key=lambda one: (one.pack.name, one.distribution)), found)
     kept = [one for one in kept if not _note(found, one, _pack_faults(one))]
     schema, kept = _compose(kept, found)
-    entries: list[Entry] = []
-    good: list[Installed] = []
-    for one in kept:
-        bound, wrong = _bind(one, schema)
-        if not _note(found, one, wrong):
-            entries += bound
-            good.append(one)
+    good = [one for one in kept if not _note(found, one, _bind(one, schema)[1])]
+    while len(good) < len(kept):  # a pack may have named facts of one that was left out, and so be at fault as well
+        schema, kept = _compose(good, found)
+        good = [one for one in kept if not _note(found, one, _bind(one, schema)[1])]
     if found and not tolerate:
         raise PackFaults(found)
-    if len(good) < len(kept):
-        schema, good = _compose(good, [])
-        entries = [entry for one in good for entry in _bind(one, schema)[0]]
+    entries = [entry for one in good for entry in _bind(one, schema)[0]]
     entries.sort(key=lambda entry: (entry.code, entry.rule.prefer, entry.rule.by))
     return Catalogue(tuple(good), schema, tuple(entries), tuple(found))
 
@@ -111,6 +107,8 @@ def _pack_faults(one: Installed) -> list[tuple[str, str]]:
         wrong.append(("bad-name", f"pack name {pack.name!r} must be lower-case words joined by hyphens"))
     if not pack.version or not pack.rules:
         wrong.append(("empty-pack", f"pack {pack.name} needs a version and at least one rule"))
+    if any(not isinstance(rule, Rule) for rule in pack.rules):
+        return [*wrong, ("no-rule", f"pack {pack.name} lists something that is no rule; decorate the function with @rule(...)")]
     seen: set[tuple[str, str]] = set()
     for rule in pack.rules:
         where = f"rule {pack.name}.{rule.name}"
@@ -132,9 +130,21 @@ def _rule_faults(rule: Rule, case_names: frozenset[str]) -> list[tuple[str, str]
         wrong.append(("no-source", " needs a source: published(...), COMMON_PRACTICE or OWN_POLICY"))
     if not rule.effects or not all(isinstance(effect, Effect) for effect in rule.effects):
         wrong.append(("no-effect", " needs an effect"))
+    wrong += _word_faults(rule)
     if rule.name not in case_names:
         wrong.append(("no-case", f" has no cases; add cases/{rule.name}.toml with pass, fail, edge and unknown"))
     return wrong
+
+
+def _word_faults(rule: Rule) -> list[tuple[str, str]]:
+    words = rule.words
+    remedies = [words.remedy] if isinstance(words.remedy, str) else list(words.remedy.values())
+    for text in (words.met, words.unmet, words.bench, *remedies):
+        try:
+            Template(text)
+        except ValueError as error:
+            return [("bad-words", f" has a sentence that cannot be filled, “{text[:60]}”: {error}")]
+    return []
 
 
 def _sections(packs: list[Installed]) -> dict[str, list[type[Section]]]:
@@ -179,7 +189,10 @@ class _Wrong(Exception):
 
 
 def _entry(pack: RulePack, rule: Rule, schema: Schema) -> Entry:
-    hints = get_type_hints(rule.function)
+    try:
+        hints = get_type_hints(rule.function)
+    except (NameError, TypeError, SyntaxError) as error:
+        raise _Wrong("bad-signature", f"has an annotation that means nothing: {error}") from None
     takes_limits, refs = _signature(pack, rule, hints)
     slots = tuple(_fact(ref, name, hints.get(name), rule.over_set, schema) for name, ref in refs.items())
     for name in rule.uses:

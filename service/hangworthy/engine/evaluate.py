@@ -98,7 +98,8 @@ class Evaluator:
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
-        return WorkAnswer(ref, outcome, at_worst, settled, findings, self.questions.rank(findings))
+        checked = sum(finding.state is not State.NOT_APPLICABLE for finding in findings)
+        return WorkAnswer(ref, outcome, at_worst, settled, checked, findings, self.questions.rank(findings))
 
 
 def _any_way(ways: list[tuple[BoundRule, Verdict]], stage: Stage) -> list[tuple[BoundRule, Verdict, tuple[tuple[str, ...], ...]]]:

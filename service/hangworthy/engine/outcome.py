@@ -21,7 +21,7 @@ def outcomes(findings: Iterable[Finding]) -> tuple[Outcome, Outcome]:
             now = max(now, finding.effect.rank)
             worst = max(worst, (finding.effect_at_worst or finding.effect).rank)
         elif state in _OPEN and finding.due is None:
-            worst = max(worst, finding.effect.rank)
+            worst = max(worst, (finding.effect_at_worst or finding.effect).rank)
     return _RANKED[now], _RANKED[max(now, worst)]
 
 

@@ -103,8 +103,10 @@ def out_of_range(slot: Slot, value: float) -> str:
     lo, hi = slot.ask.lo, slot.ask.hi
     if lo is not None and hi is not None:
         right = f"between {show_quantity(lo, slot.unit)} and {show_quantity(hi, slot.unit)}"
+    elif lo is not None:
+        right = f"at least {show_quantity(lo, slot.unit)}"
     else:
-        right = f"at least {show_quantity(lo or 0, slot.unit)}"
+        right = f"at most {show_quantity(hi or 0, slot.unit)}"
     return f"{slot.ask.title} must be {right}; {show_quantity(value, slot.unit)} was given. Check the unit."
 
 

@@ -99,9 +99,11 @@ def _limit(venue: Venue, full: str, spec: Limit) -> LimitUsed:
     if override is None:
         return LimitUsed(full, spec.default, spec.unit, spec.source)
     try:
-        value = read_quantity(override.value, spec.unit).value
+        value, u = read_quantity(override.value, spec.unit)
     except QuantityError as error:
         raise VenueError(f"venue {venue.name}: limit {full}: {error}") from None
+    if u:
+        raise VenueError(f"venue {venue.name}: limit {full} must be one figure, without a ±")
     if not spec.lo <= value <= spec.hi:
         right = f"between {show_quantity(spec.lo, spec.unit)} and {show_quantity(spec.hi, spec.unit)}"
         raise VenueError(f"venue {venue.name}: limit {full} must be {right}; {show_quantity(value, spec.unit)} was given")

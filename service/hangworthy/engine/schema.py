@@ -132,6 +132,8 @@ class _Composer:
     def section(self, name: str, prefix: str, classes: list[type[Section]], extra: list[Any]) -> tuple[type[msgspec.Struct], Any, int]:
         fields, start, seen = [], len(self.slots), set()
         for cls in classes:
+            if not (isinstance(cls, type) and issubclass(cls, Section)) or not cls.asks:
+                raise SchemaError(f"section {prefix.rstrip('.')} must be a subclass of Section with at least one fact")
             for fact_name, annotation in cls.types().items():
                 if fact_name in seen:
                     raise SchemaError(f"{prefix}{fact_name} is declared twice")

@@ -83,7 +83,7 @@ def _ask_together(bound: BoundRule, members: list[_Row], reads: Sequence[ReadWor
             state, u, probability = judge(check, [(up[number], down[number], scale) for up, down, scale in moved], guard)
             made.append(Verdict(state, bound.effect_of(check), check, u, probability))
         return made
-    except Exception as error:  # noqa: BLE001 - a pack's rule may raise anything; the findings say so and nothing else fails
+    except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the findings say so and nothing else fails
         return [failed(bound, error) for _ in members]
 
 

@@ -36,13 +36,15 @@ def checked(answer: Any) -> Check:
     """Return a rule's answer if it is a finite check. Raises BadAnswer otherwise."""
     if type(answer) is not Check:
         raise BadAnswer(f"it returned {type(answer).__name__}, not a Check")
+    if type(answer.met) is not bool:
+        raise BadAnswer("its answer is neither yes nor no")
     for number in (answer.value, answer.low, answer.high):
         if number is not None and not math.isfinite(number):
             raise BadAnswer("it returned NaN or infinity")
     return answer
 
 
-def failed(bound: BoundRule, error: Exception) -> Verdict:
+def failed(bound: BoundRule, error: BaseException) -> Verdict:
     """Return the verdict for a rule that raised. Only the kind of error is kept: its text may hold a work's facts."""
     return Verdict(State.ERROR, bound.worst, why=type(error).__name__)
 
@@ -78,7 +80,7 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
     try:
         answer = bound.function(*bound.limits, *args)
         if type(answer) is Undecided:
-            return Verdict(State.UNKNOWN, bound.worst, missing=tuple(bound.path_pointer(path) for path in answer.missing))
+            return Verdict(State.UNKNOWN, bound.worst, missing=bound.pointers_of(answer.missing))
         check = checked(answer)
         effect = bound.effect_of(check)
         if not uncertain:
@@ -86,7 +88,7 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
         moved = _moved(lambda moved_args: checked(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
         state, u, probability = judge(check, moved, guard)
         return Verdict(state, effect, check, u, probability)
-    except Exception as error:  # noqa: BLE001 - a pack's rule may raise anything; the finding says so and nothing else fails
+    except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the finding says so and nothing else fails
         return failed(bound, error)
 
 
