@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import Any, cast
 
 import pluggy
 
@@ -76,12 +76,11 @@ def _load(entry: EntryPoint, seconds: float) -> Installed | Fault:
     kind, result = box[0]
     if kind:
         return Fault(kind, f"entry point {entry.name}: {result}", entry.name, distribution, version)
-    pack, module = result
-    return installed_pack(pack, distribution=f"{distribution} {version}".strip(), files=_files_of(module))
+    return cast(Installed, result)
 
 
 def _attempt(entry: EntryPoint) -> tuple[str, Any]:
-    """Return ("", (pack, module)) or the kind of fault and its text."""
+    """Return ("", the installed pack) or the kind of fault and its text."""
     try:
         module = entry.load()
     except BaseException as error:  # noqa: BLE001 - a pack's import may do anything, even exit; none of it may stop the host
@@ -96,11 +95,15 @@ def _attempt(entry: EntryPoint) -> tuple[str, Any]:
         return "misspelt-hook", f"{error}; the only hook is hangworthy_rulepack()"
     except BaseException as error:  # noqa: BLE001 - the same boundary around the hook itself
         return "hook-error", f"hangworthy_rulepack() raised {type(error).__name__}: {error}"
-    if not answers:
+    if not answers and not manager.get_hookcallers(module):
         return "no-hook", f"{entry.value} has no hook; mark hangworthy_rulepack() with @hookimpl"
-    if not isinstance(answers[0], RulePack):
-        return "hook-error", f"hangworthy_rulepack() returned {type(answers[0]).__name__}, not a RulePack"
-    return "", (answers[0], module)
+    pack = answers[0] if answers else None
+    if not isinstance(pack, RulePack):
+        return "hook-error", f"hangworthy_rulepack() returned {type(pack).__name__}, not a RulePack"
+    try:
+        return "", installed_pack(pack, distribution=" ".join(_origin(entry)).strip(), files=_files_of(module))
+    except (AttributeError, TypeError, OSError) as error:
+        return "hook-error", f"the files or cases of the pack cannot be read: {error}"
 
 
 def _files_of(module: ModuleType) -> Path | None:

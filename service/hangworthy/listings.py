@@ -3,8 +3,9 @@
 import inspect
 from typing import Any
 
-from hangworthy.engine.catalogue import Catalogue, Entry, Installed
+from hangworthy.engine.catalogue import Catalogue, Installed
 from hangworthy.engine.ruleset import Ruleset
+from hangworthy.engine.signature import Entry
 
 
 def packs_listed(catalogue: Catalogue) -> dict[str, Any]:

@@ -7,13 +7,14 @@ import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
+import msgspec
 import uvicorn
 from litestar import Litestar
 
 from api.tiny_pack import tiny_pack
 from hangworthy.app import create_app
 from hangworthy.contract import Override, StockFrame
-from hangworthy.discovery import installed_pack
+from hangworthy.discovery import discover, installed_pack
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.ruleset import Venue
 from hangworthy.settings import Settings
@@ -43,6 +44,13 @@ def tiny_venues(catalogue: Catalogue) -> list[Venue]:
 def tiny_app(settings: Settings | None = None) -> Litestar:
     catalogue = tiny_catalogue()
     return create_app(settings or Settings(), catalogue, tiny_venues(catalogue), clock=lambda: NOW, new_id=lambda: NEW_ID)
+
+
+def installed_app() -> Litestar:
+    """Return the service over the packs that are installed, with the same two venues but for the limit of the tiny pack."""
+    catalogue = build_catalogue(*discover())
+    venues = [msgspec.structs.replace(venue, limits={}) for venue in tiny_venues(catalogue)]
+    return create_app(Settings(), catalogue, venues, clock=lambda: NOW, new_id=lambda: NEW_ID)
 
 
 @contextlib.contextmanager

@@ -1,6 +1,7 @@
 """Bad inputs, one kind to a row: its status, where the fault is, and a piece of the sentence. Never a 500, never a trace."""
 
 import json
+import time
 from typing import Any
 
 import pytest
@@ -347,6 +348,21 @@ def test_no_more_than_forty_characters_come_back() -> None:
 def test_a_body_in_pieces_is_measured_too() -> None:
     pieces = (b"x" * 10_000 for _ in range(300))
     check_problem(CLIENT.post("/evaluations", content=pieces, headers=JSON), 413)
+
+
+HOSTILE = {
+    "names of facts": b'{"works":[{"ref":"a"' + b"".join(b',"k%d":1' % n for n in range(150_000)) + b"}]}",
+    "a list": b'{"works":[{"ref":"a","tiny":{"marks":[' + b"1," * 900_000 + b"1]}}]}",
+    "works": b'{"works":[' + b"{}," * 600_000 + b"{}]}",
+    "spaces": b'{"works":[{"ref":"a' + b" " * 1_900_000 + b'b\\n"}]}',
+}
+
+
+@pytest.mark.parametrize("body", HOSTILE.values(), ids=HOSTILE)
+def test_two_megabytes_of_faults_are_answered_soon(body: bytes) -> None:
+    start = time.monotonic()
+    check_problem(CLIENT.post("/evaluations", content=body, headers=JSON), 422)
+    assert time.monotonic() - start < 20  # about 2 s alone on a small machine; it was minutes while every sentence was made
 
 
 SCALARS = st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20)

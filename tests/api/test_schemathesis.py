@@ -12,7 +12,7 @@ import pytest
 import schemathesis
 from schemathesis.engine import events, from_schema
 
-from api.serving import running, tiny_app
+from api.serving import installed_app, running
 from hangworthy.intake import wire_schema
 
 SECONDS = 45
@@ -22,12 +22,12 @@ EXAMPLES = 25
 # So 422 is allowed beside the codes that are allowed anyway, and `check_refusal` below holds such a refusal to exactly these reasons.
 EXPECTED_OF_POSITIVE = ["2xx", "401", "403", "404", "409", "422"]
 
-WIRE = wire_schema(tiny_app().state.service.catalogue.schema.request)
+WIRE = wire_schema(installed_app().state.service.catalogue.schema.request)
 
 
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    with running(tiny_app()) as where:
+    with running(installed_app()) as where:
         yield where
 
 

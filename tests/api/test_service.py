@@ -1,23 +1,26 @@
 """The service: what each address answers, ids, headers, the log, HEAD and OPTIONS, faults, CORS, and the page."""
 
+import http.client
 import json
 import logging
 import re
 from datetime import datetime, timedelta, timezone
 from html.parser import HTMLParser
+from pathlib import Path
 from typing import Any
 
 import pytest
 from litestar.testing import TestClient
 
-from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue, tiny_venues
+from api.serving import NEW_ID, NOW, running, tiny_app, tiny_catalogue, tiny_venues
 from api.tiny_pack import tiny_pack
-from hangworthy.app import create_app
+from hangworthy.app import bootstrap, create_app
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.fault import Fault, VenueError
+from hangworthy.engine.fault import Fault, PackFaults, VenueError
 from hangworthy.engine.ruleset import Venue
+from hangworthy.intake import BadInput, Intake
 from hangworthy.settings import Settings
 
 CLIENT = TestClient(tiny_app(), raise_server_exceptions=False)
@@ -242,6 +245,48 @@ def test_two_venues_of_one_name_and_none_at_all_are_refused() -> None:
     for venues, text in (([Venue(name="x"), Venue(name="x")], "there twice"), ([], "at least one")):
         with pytest.raises(VenueError, match=text):
             create_app(Settings(), catalogue, venues, clock=lambda: NOW, new_id=lambda: NEW_ID)
+
+
+def test_over_the_wire_head_has_no_body_and_a_long_body_in_pieces_is_cut_off() -> None:
+    with running(tiny_app(Settings(max_body_bytes=1000))) as address:
+        connection = http.client.HTTPConnection(address.removeprefix("http://"), timeout=10)
+        connection.request("HEAD", "/packs")
+        head = connection.getresponse()
+        assert (head.status, head.read()) == (200, b"")
+        connection.request("GET", "/packs")  # the connection is still good: HEAD sent nothing that would be read as an answer
+        answer = connection.getresponse()
+        assert len(answer.read()) == int(head.headers["content-length"])
+        pieces = (b"x" * 100 for _ in range(20))
+        connection.request("POST", "/evaluations", body=pieces, headers={"content-type": "application/json"}, encode_chunked=True)
+        assert connection.getresponse().status == 413
+        connection.close()
+
+
+def test_bootstrap_puts_installed_packs_and_venue_files_together(tmp_path: Path) -> None:
+    assert TestClient(bootstrap(Settings())).get("/health/ready").json()["default_venue"] == "default"
+    file = tmp_path / "annexe.toml"
+    file.write_text('name = "annexe"\n[[walls]]\nname = "north"\nwidth_mm = "3 m"\n', "utf-8")
+    client = TestClient(bootstrap(Settings(venues=(file,))))
+    assert client.get("/venues/annexe").json()["walls"] == {"north": {"width_mm": 3000.0}}
+    answer = client.post("/evaluations", json={"works": [{"ref": "a", "wall_name": "north"}]}).json()
+    assert answer["venue"]["name"] == "annexe"
+    assert datetime.fromisoformat(answer["evaluated_at"]).utcoffset() == timedelta(0)
+
+
+def test_bootstrap_refuses_a_missing_pack_and_can_report_it_instead() -> None:
+    with pytest.raises(PackFaults, match="nosuch"):
+        bootstrap(Settings(packs=("nosuch",)))
+    client = TestClient(bootstrap(Settings(packs=("nosuch",), on_fault="report")))
+    assert client.get("/health/ready").json()["status"] == "degraded"
+
+
+def test_a_reader_without_venues_still_reads_quantities() -> None:
+    intake = Intake(tiny_catalogue().schema)
+    assert intake.read(b'{"works": [{"ref": "a", "wall_name": "anywhere"}], "venue": "any"}').venue == "any"
+    with pytest.raises(BadInput) as caught:
+        intake.read(b'{"works": [{"ref": "a", "framed": 1, "width_mm": "wide"}]}')
+    assert {fault.pointer for fault in caught.value.faults} == {"/works/0/framed", "/works/0/width_mm"}
+    assert str(caught.value).startswith("/works/0/framed: Framed must be true or false")
 
 
 class Outside(HTMLParser):

@@ -8,8 +8,9 @@ from typing import Any
 from hangworthy.api import answers
 from hangworthy.contract.limits import Limit
 from hangworthy.contract.pack import RulePack
-from hangworthy.engine.catalogue import Catalogue, Entry
+from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.ruleset import Ruleset, Venue
+from hangworthy.engine.signature import Entry
 
 
 def packs(catalogue: Catalogue) -> answers.PackList:

@@ -13,6 +13,7 @@ from litestar.exceptions import HTTPException
 from hangworthy.intake import BadInput, InputFault
 
 PROBLEM_JSON = "application/problem+json"
+_GONE = "client disconnected prematurely"  # the framework's words for a client that hung up: nobody's fault here
 _LOG = logging.getLogger("hangworthy.errors")
 
 AnyRequest = Request[Any, Any, Any]
@@ -102,7 +103,7 @@ def handle_http(request: AnyRequest, error: HTTPException) -> Response[bytes]:
     kind = _BY_STATUS.get(error.status_code)
     if kind is None:
         kind = BAD_REQUEST if 400 <= error.status_code < 500 else INTERNAL
-    if kind is INTERNAL:
+    if kind is INTERNAL and error.detail != _GONE:
         _note(error)
     return _answer(request, kind, kind.advice, headers=error.headers)
 

@@ -7,7 +7,7 @@ from typing import Any
 from hangworthy.contract.check import Check
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.finding import LimitUsed
-from hangworthy.engine.catalogue import Entry
+from hangworthy.engine.signature import Entry
 from hangworthy.engine.template import Template
 
 

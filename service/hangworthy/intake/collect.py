@@ -1,7 +1,8 @@
 """Collecting: every fault of a decoded body at once, each with its JSON Pointer. Runs only when the fast way has failed."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from copy import copy
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -10,7 +11,7 @@ from jsonschema import Draft202012Validator, FormatChecker
 from hangworthy.contract.effect import Stage
 from hangworthy.engine.catalogue import MOST_WORKS
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.schema import Schema, Slot
+from hangworthy.engine.schema import LIST_LENGTH, Schema, Slot
 from hangworthy.intake import wording
 from hangworthy.intake.faults import MOST_FAULTS, FaultList, pointer_of, quote
 from hangworthy.intake.shape import wire_schema
@@ -73,28 +74,43 @@ class Collector:
 
     def _work(self, place: int, work: Any, faults: FaultList) -> Any:
         """Check one work; return it without what is wrong in it."""
-        good, start = work if isinstance(work, dict) else {}, ("works", place)
-        for error in self.validator.iter_errors(work):
+        start: Path = ("works", place)
+        good = self._shortened(start, work, faults) if isinstance(work, dict) else {}
+        for error in self.validator.iter_errors(good if isinstance(work, dict) else work):
             path = tuple(error.absolute_path)
-            for where, sentence in self._said(path, error):
+            for where, sentence in self._said(path, error, faults.full):
                 faults.add(pointer_of(start + where), sentence)
             if path and error.validator != "additionalProperties":
                 good = _without(good, path[:2] if path[0] in self.sections and len(path) > 1 else path[:1])
         return self._readable(place, self._known_only(good))
 
-    def _said(self, path: Path, error: Any) -> Iterator[tuple[Path, str]]:
-        """Yield place and sentence for an error that the validator found."""
+    def _shortened(self, start: Path, work: dict[str, Any], faults: FaultList) -> dict[str, Any]:
+        """Leave out lists that are far too long, and say so: the validator would look at each of a million items."""
+        owners = [(), *((name,) for name in self.sections if isinstance(work.get(name), dict))]
+        for owner in owners:
+            for name, value in (work[owner[0]] if owner else work).items():
+                if not isinstance(value, list) or len(value) <= LIST_LENGTH:
+                    continue
+                if slot := self._slot((*owner, name)):
+                    faults.add(pointer_of((*start, *owner, name)), wording.length(slot, value))
+                    work = _without(work, (*owner, name))
+        return work
+
+    def _said(self, path: Path, error: Any, full: bool) -> Iterator[tuple[Path, str | Callable[[], str]]]:
+        """Yield place and sentence for an error that the validator found; where the list is full, places are enough."""
         section = path[0] if path and path[0] in self.sections else ""
         if error.validator == "additionalProperties":
             for name in error.instance:
                 if name not in self.names[section]:
-                    yield (*path, name), wording.unknown_name(name, section, self.names[section], self.schema)
+                    yield (*path, name), partial(wording.unknown_name, name, section, self.names[section], self.schema)
         elif error.validator == "required":
             for name in error.validator_value:
                 if name not in error.instance:
                     slot = self._slot((*path, name))
                     yield (*path, name), f"{slot.ask.title if slot else quote(name)} is missing. {slot.ask.prompt if slot else ''}".strip()
-        elif slot := self._slot(path):
+        elif (slot := self._slot(path)) and full:
+            yield _fact_path(path, slot), ""
+        elif slot:
             fact = _at(error.instance, path, slot)
             yield from (((*_fact_path(path, slot), *([] if item is None else [item])), said) for item, said in wording.misfits(slot, fact))
         elif section:

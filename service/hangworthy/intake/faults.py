@@ -47,6 +47,11 @@ class FaultList:
         else:
             self.shown.append(InputFault(pointer, message if isinstance(message, str) else message()))
 
+    @property
+    def full(self) -> bool:
+        """Whether further faults are only counted; no sentence need be made for them."""
+        return len(self.shown) == MOST_FAULTS
+
     def count(self, more: int) -> None:
         """Count faults that are not looked at one by one."""
         self.more += more

@@ -59,8 +59,8 @@ class Intake:
         """
         escaped = b"\\u003" in body
         kept = self._encode(request).count(b":")
-        if request.stage is _FIRST_STAGE:
-            kept += len(_SAID.findall(body))
+        if request.stage is _FIRST_STAGE and len(_SAID.findall(body)) == 1:
+            kept += 1
         if not escaped and body.count(b":") == kept and not self._priced(request):
             return True
         value = self._plain(body)

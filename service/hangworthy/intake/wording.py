@@ -45,10 +45,17 @@ def misfits(slot: Slot, value: Any) -> Iterator[tuple[int | None, str]]:
         yield None, f"{slot.ask.title} must be a list of {_how_many(slot)}, in square brackets."
         return
     if (slot.count and len(value) != slot.count) or len(value) > LIST_LENGTH:
-        yield None, f"{slot.ask.title} must be a list of {_how_many(slot)}; {len(value)} were given."
+        yield None, length(slot, value)
     for place, item in enumerate(value[:LIST_LENGTH]):
         if sentence := misfit(slot, item):
             yield place, sentence
+
+
+def length(slot: Slot, value: list[Any]) -> str:
+    """Return the sentence for a list that is too long or too short."""
+    if slot.count is None:
+        return f"{slot.ask.title} must be one value, not a list of {len(value)}."
+    return f"{slot.ask.title} must be a list of {_how_many(slot)}; {len(value)} were given."
 
 
 def _how_many(slot: Slot) -> str:

@@ -42,6 +42,8 @@ def _rows(pack: RulePack) -> list[str]:
 
 
 def _composed(pack: RulePack, files: Path | None) -> list[str]:
+    if files is not None and not files.exists():
+        return [f"its files are not at {files}"]
     try:
         found = installed_pack(pack, files=files)
         build_catalogue([found])
