@@ -114,7 +114,7 @@ def _inward(limits: CanvasLimits, bar: tuple[float, float], sides: tuple[float, 
     words=Words(
         measure="Inward bow of a bar with stiff corners",
         met="The bars are stiff enough for the pull of the canvas.",
-        unmet="The bars are too slender: the canvas pulls them inward by {value} even with stiff corners.",
+        unmet="The bars are too slender: the canvas pulls them inward even with stiff corners.",
         remedy="Have a framer fit stronger bars or a cross brace.",
     ),
 )
@@ -146,7 +146,7 @@ def bars_hold(
     words=Words(
         measure="Inward bow of a bar with loose corners",
         met="The bars would stay straight even with loose corners.",
-        unmet="With loose corners the bars could bow inward by {value}.",
+        unmet="With loose corners the canvas could pull the bars inward.",
         remedy="Keep the corner joints tight; a cross brace would settle it.",
         bench="Inward bow between {held} (stiff corners) and {value} (loose corners); at most {limit} allowed.",
     ),

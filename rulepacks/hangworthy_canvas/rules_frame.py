@@ -13,6 +13,7 @@ from hangworthy.contract import (
     at_most,
     fact,
     rule,
+    show,
     where,
 )
 
@@ -89,7 +90,7 @@ def casts_no_shadow(limits: CanvasLimits, gaps: Four = fact("canvas.corner_gaps_
     words=Words(
         measure="Worst bow of a bar",
         met="Your stretcher bars are straight.",
-        unmet="The {side} bar curves by {value}; {limit} is the most that hangs well.",
+        unmet="The {side} bar curves by {bow}; {most} is the most for its length.",
         remedy="Have a framer replace the {side} bar or brace it, then measure the bow again.",
         better="Measure once more against a metal rule or a tight thread, and read the gap with feeler gauges.",
     ),
@@ -110,7 +111,9 @@ def straight_bars(
         return Undecided(("canvas.edge_bow_mm",))
     found = [bow_per_metre(bow, length) for bow, length in zip(bows, lengths, strict=True)]
     worst = max(found)
-    return at_most(worst, limits.bow_mm_per_m, unit="mm/m", side=_SIDES[found.index(worst)])
+    side = found.index(worst)
+    named = {"side": _SIDES[side], "bow": show(bows[side], "mm"), "most": show(limits.bow_mm_per_m * lengths[side] / 1000, "mm")}
+    return at_most(worst, limits.bow_mm_per_m, unit="mm/m", **named)
 
 
 @rule(

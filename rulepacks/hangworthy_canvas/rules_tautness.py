@@ -42,8 +42,9 @@ def _effect(keyed: bool) -> Effect:
     words=Words(
         measure="Belly per metre of the short side",
         met="The canvas is taut.",
-        unmet="The canvas is slack: its belly is {value} deep for its size, {slack} of extra cloth.",
+        unmet="The canvas is slack: its belly is {belly} deep, and {most} is the most for this size.",
         remedy=_REMEDY,
+        bench="Belly per metre of the short side: {value}, at most {limit} allowed; {slack} of extra cloth.",
         better="Measure the belly once more with a stiff metal rule and feeler gauges, in three places.",
     ),
 )
@@ -61,7 +62,9 @@ def taut_by_belly(
     """
     span = min(width, height)
     slack = slack_from_billow(min(billow, span / 4), span) * span
-    return at_most(billow / span * 1000, limits.billow_mm_per_m, unit="mm/m", effect=_effect(keyed), slack=show(slack, "mm"))
+    belly, most = show(billow, "mm"), show(limits.billow_mm_per_m * span / 1000, "mm")
+    named = {"belly": belly, "most": most, "slack": show(slack, "mm")}
+    return at_most(billow / span * 1000, limits.billow_mm_per_m, unit="mm/m", effect=_effect(keyed), **named)
 
 
 _TENSION = Words(

@@ -116,11 +116,16 @@ def _syntax(text: str, error: json.JSONDecodeError) -> str:
     if error.msg.startswith("Unterminated"):
         return f"{place} A quotation mark is opened and not closed."
     if error.msg.startswith("Invalid control"):
-        return f"{place} Write a line break inside a text as \\n."
+        shown = {"\n": "a line break inside a text as \\n", "\t": "a tab inside a text as \\t"}.get(char)
+        return f"{place} Write {shown or 'texts without control characters'}."
     if error.msg.startswith("Invalid \\"):
         return f"{place} Write a backslash inside a text as \\\\."
-    if error.msg.startswith("Expecting ','"):
+    if error.msg.startswith("Expecting ','") and char not in "/#":
+        if text[error.pos - 1 : error.pos] == "0" and char in "0123456789xX":
+            return f"{place} Write a number in plain digits, without zeros before it."
         return f"{place} Is a comma missing before {quote(text[error.pos : error.pos + 10].split(chr(10))[0])}?"
+    if error.msg.startswith("Expecting property name") and char.isalpha():
+        return f"{place} Put each name in double quotation marks."
     return f"{place} {_HINTS.get(char, 'Check quotation marks, commas and brackets near it.')}"
 
 
