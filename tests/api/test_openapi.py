@@ -12,7 +12,7 @@ from litestar.testing import TestClient
 
 from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue
 from hangworthy.api import examples
-from hangworthy.api.openapi import document, dump
+from hangworthy.api.openapi import document, dump, write
 from hangworthy.api.problems import KINDS
 from hangworthy.app import create_app
 from hangworthy.discovery import discover
@@ -21,7 +21,7 @@ from hangworthy.engine.ruleset import Venue
 from hangworthy.settings import Settings
 
 FOLDER = Path(__file__).parents[2] / "openapi"
-STALE = "run `hangworthy openapi` and commit what it writes"
+STALE = "write it anew with hangworthy.api.openapi.write(catalogue, folder), and commit it"
 VERBS = ("get", "post")
 
 
@@ -49,6 +49,14 @@ def test_the_committed_document_is_fresh(described: dict[str, Any]) -> None:
 def test_the_committed_examples_are_fresh(catalogue: Catalogue) -> None:
     kept = {path.name: path.read_bytes() for path in (FOLDER / "examples").glob("*.json")}
     assert kept == examples.files(catalogue), STALE
+
+
+def test_writing_takes_old_examples_away(tmp_path: Path) -> None:
+    (tmp_path / "examples").mkdir()
+    (tmp_path / "examples" / "old.json").write_text("{}")
+    write(tiny_catalogue(), tmp_path)
+    assert {path.name for path in tmp_path.glob("*/*.json")} == {"tiny-pass.request.json", "tiny-pass.answer.json"}
+    assert json.loads((tmp_path / "openapi.json").read_bytes())["openapi"] == "3.1.0"
 
 
 def test_it_is_served_unchanged(catalogue: Catalogue) -> None:

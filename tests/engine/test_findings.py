@@ -80,9 +80,9 @@ def test_a_fact_that_only_the_coordinator_knows_is_not_asked_of_the_artist() -> 
 @pytest.mark.parametrize(
     ("check", "state", "share", "bench"),
     [
-        (at_least(3, 2, unit="mm"), State.MET, 2 / 3, "Gap: 3 mm, at least 2 mm allowed."),
-        (at_least(1, 2, unit="mm"), State.UNMET, 2.0, "Gap: 1 mm, at least 2 mm allowed."),
-        (at_least(0, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm allowed."),
+        (at_least(3, 2, unit="mm"), State.MET, 2 / 3, "Gap: 3 mm, at least 2 mm needed."),
+        (at_least(1, 2, unit="mm"), State.UNMET, 2.0, "Gap: 1 mm, at least 2 mm needed."),
+        (at_least(0, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm needed."),
         (at_most(0, 0, unit="mm"), State.MET, None, "Gap: 0 mm, at most 0 mm allowed."),
         (within(2, 2, 4, unit="mm"), State.MET, None, "Gap: 2 mm, 2 mm to 4 mm allowed."),
         (within(5, 2, 4, unit="mm"), State.UNMET, None, "Gap: 5 mm, 2 mm to 4 mm allowed."),

@@ -1,10 +1,11 @@
 """The OpenAPI document: made from the composed types, so that every constraint is in it, and owned by us to the last byte."""
 
 import json
+from pathlib import Path
 from typing import Any
 
 from hangworthy.api import answers
-from hangworthy.api.examples import examples
+from hangworthy.api.examples import examples, files
 from hangworthy.api.operations import paths, problem_responses, schema
 from hangworthy.api.problems import KINDS, Problem, ProblemKind
 from hangworthy.contract.finding import Evaluation
@@ -57,6 +58,19 @@ def document(catalogue: Catalogue) -> dict[str, Any]:
 def dump(described: dict[str, Any]) -> bytes:
     """Return the document as bytes: indented, sorted, with a newline at its end, so that changes read well."""
     return (json.dumps(described, indent=2, sort_keys=True, ensure_ascii=False) + "\n").encode()
+
+
+def write(catalogue: Catalogue, folder: Path) -> None:
+    """Write ``openapi.json`` and the examples into a folder; examples that are no longer made are taken away."""
+    shown = folder / "examples"
+    shown.mkdir(parents=True, exist_ok=True)
+    made = files(catalogue)
+    for old in shown.glob("*.json"):
+        if old.name not in made:
+            old.unlink()
+    for name, content in made.items():
+        (shown / name).write_bytes(content)
+    (folder / "openapi.json").write_bytes(dump(document(catalogue)))
 
 
 _REQUEST_ID = {

@@ -250,12 +250,19 @@ def show_quantity(value: float, unit: str) -> str:
     Three significant digits, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm". No trailing
     zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
     """
-    return _plain(value) + _shown_unit(unit)
+    text = _plain(value)
+    return text + (_ONE[unit] if text == "1" and unit in _ONE else _shown_unit(unit))
+
+
+# Times are read aloud in words; every other unit is read from its sign.
+_ONE = {"d": " day", "h": " hour", "yr": " year"}
 
 
 @cache
 def _shown_unit(unit: str) -> str:
     """A unit as it stands behind a number; cached, since every sentence asks and there are few units."""
+    if unit in _ONE:
+        return _ONE[unit] + "s"
     name = unit if unit.isalpha() else unit.translate(_SUPERSCRIPTS)
     return name if unit in ("", "°") else " " + name
 

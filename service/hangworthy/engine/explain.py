@@ -74,7 +74,8 @@ def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
 def limit_shown(low: float | None, high: float | None, unit: str) -> tuple[str, str, float | None, float | None]:
     """Return a limit in words, its figure alone, and both ends tidied. Cached: limits are few and the same for every work."""
     text = sentences.allowed(low, high, unit)
-    return text, text.removeprefix("at most ").removeprefix("at least "), tidy(low), tidy(high)
+    bare = text.removeprefix("at most ").removeprefix("at least ").removesuffix(" allowed").removesuffix(" needed")
+    return text, bare, tidy(low), tidy(high)
 
 
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:

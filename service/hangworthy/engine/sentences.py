@@ -23,14 +23,14 @@ def borderline(value: str, allowed_text: str) -> str:
     """Return the artist's sentence for a measurement that straddles its limit."""
     if not value:
         return BORDERLINE_PLAIN
-    return f"This is too close to call: {value} measured, {allowed_text} allowed."
+    return f"This is too close to call: {value} against {allowed_text}."
 
 
 def allowed(low: float | None, high: float | None, unit: str) -> str:
     """Return the limit in words: at most, at least or between."""
     if high is None:
-        return "" if low is None else f"at least {show(low, unit)}"
-    return f"at most {show(high, unit)}" if low is None else f"{show(low, unit)} to {show(high, unit)}"
+        return "" if low is None else f"at least {show(low, unit)} needed"
+    return f"at most {show(high, unit)} allowed" if low is None else f"{show(low, unit)} to {show(high, unit)} allowed"
 
 
 def asked(titles: Sequence[str]) -> str:
@@ -62,5 +62,5 @@ def bench(measure: str, met: bool, value: str, allowed_text: str, probability: f
     """Return the coordinator's sentence for a number against its limit."""
     if not value:
         return f"{measure}: {'as it should be' if met else 'not as it should be'}."
-    text = f"{measure}: {value}, {allowed_text} allowed" if allowed_text else f"{measure}: {value}"
+    text = f"{measure}: {value}, {allowed_text}" if allowed_text else f"{measure}: {value}"
     return f"{text}." if probability is None else f"{text}; kept with a probability of {probability * 100:.0f} %."
