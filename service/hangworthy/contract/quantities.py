@@ -11,6 +11,7 @@ import re
 from fractions import Fraction
 from typing import Final, NamedTuple, NoReturn
 
+from hangworthy.contract.plain import read_plain
 from .units import EXAMPLES, Unit, example_of, field_unit, find_unit, show_quantity, unit_of, units_accepted
 
 __all__ = [
@@ -65,6 +66,7 @@ _TOKEN: Final = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 # One letter per token. One number, or two that may be a compound, a range or two measurements.
+_SQRT3: Final = math.sqrt(3)
 _SIDE: Final = re.compile("(S?)(N)(U?)(?:([SR]?)(S?)(N)(U?))?")
 
 
@@ -124,6 +126,13 @@ def parse_quantity(text: str, unit: str) -> Measured:
     distribution is rectangular, and u = a/√3 (JCGM 100:2008, 4.3.7). "±5 %" is relative, but means points where
     the field is itself in %. Raises QuantityError.
     """
+    plain = read_plain(text, unit)
+    if plain is not None and max(plain) <= _LARGEST:
+        return Measured(plain[0], plain[1] / _SQRT3)
+    return _parse_fully(text, unit)
+
+
+def _parse_fully(text: str, unit: str) -> Measured:
     reading = _Reading(text, field_unit(unit))
     tokens = _scan(reading)
     kinds = "".join(token.kind for token in tokens)
@@ -144,7 +153,7 @@ def parse_quantity(text: str, unit: str) -> Measured:
         half = abs(_convert(reading, bounds, difference=True)) if bounds else Fraction(0)
     if max(abs(value), half) > _LARGEST:
         reading.refuse_unread("is far too large")
-    return Measured(float(value), float(half) / math.sqrt(3))
+    return Measured(float(value), float(half) / _SQRT3)
 
 
 def _scan(reading: _Reading) -> list[_Token]:
