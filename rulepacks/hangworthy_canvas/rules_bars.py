@@ -14,7 +14,6 @@ from hangworthy.contract import (
     fact,
     holds,
     rule,
-    show,
 )
 
 from .facts import BarFault
@@ -165,7 +164,7 @@ def bars_stay_straight(
     The severe end of the same bracket: ends that give freely, as in a worn stretcher. Above the limit it is worth a brace.
     """
     held, free = _inward(limits, (bar_width, bar_depth), (width, height), (down, across))
-    return at_most(free, limits.inward_mm_per_m, unit="mm/m", held=show(held, "mm/m"))
+    return at_most(free, limits.inward_mm_per_m, unit="mm/m", held=(held, "mm/m"))
 
 
 BAR_RULES = (sound_bars, braced, bars_hold, bars_stay_straight)

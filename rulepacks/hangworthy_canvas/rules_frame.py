@@ -13,7 +13,6 @@ from hangworthy.contract import (
     at_most,
     fact,
     rule,
-    show,
     where,
 )
 
@@ -112,8 +111,8 @@ def straight_bars(
     found = [bow_per_metre(bow, length) for bow, length in zip(bows, lengths, strict=True)]
     worst = max(found)
     side = found.index(worst)
-    named = {"side": _SIDES[side], "bow": show(bows[side], "mm"), "most": show(limits.bow_mm_per_m * lengths[side] / 1000, "mm")}
-    return at_most(worst, limits.bow_mm_per_m, unit="mm/m", **named)
+    bow, most = (bows[side], "mm"), (limits.bow_mm_per_m * lengths[side] / 1000, "mm")
+    return at_most(worst, limits.bow_mm_per_m, unit="mm/m", side=_SIDES[side], bow=bow, most=most)
 
 
 @rule(

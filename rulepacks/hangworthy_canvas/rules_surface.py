@@ -55,7 +55,7 @@ def dry(limits: CanvasLimits, technique: Technique = fact("technique"), age: flo
     Mixed media count as oil.
     """
     needed = _dry_after(limits, technique)
-    return at_least(age, needed, unit="d", wait=show(max(0.0, needed - age), "d"))
+    return at_least(age, needed, unit="d", wait=(max(0.0, needed - age), "d"))
 
 
 _FAULTS = {

@@ -12,7 +12,6 @@ from hangworthy.contract import (
     given,
     holds,
     rule,
-    show,
 )
 
 from .formulas import slack_from_billow, tension_from_press, tension_from_tap
@@ -62,9 +61,9 @@ def taut_by_belly(
     """
     span = min(width, height)
     slack = slack_from_billow(min(billow, span / 4), span) * span
-    belly, most = show(billow, "mm"), show(limits.billow_mm_per_m * span / 1000, "mm")
-    named = {"belly": belly, "most": most, "slack": show(slack, "mm")}
-    return at_most(billow / span * 1000, limits.billow_mm_per_m, unit="mm/m", effect=_effect(keyed), **named)
+    belly, most = (billow, "mm"), (limits.billow_mm_per_m * span / 1000, "mm")
+    per_metre, effect = billow / span * 1000, _effect(keyed)
+    return at_most(per_metre, limits.billow_mm_per_m, unit="mm/m", effect=effect, belly=belly, most=most, slack=(slack, "mm"))
 
 
 _TENSION = Words(

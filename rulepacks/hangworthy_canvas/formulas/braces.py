@@ -30,6 +30,10 @@ def continuous_beam(spans: int) -> tuple[float, float, float, float]:
     """
     if spans != int(spans) or not 1 <= spans <= _MOST_SPANS:
         raise ValueError(f"spans should be a whole number from 1 to {_MOST_SPANS}, but is {spans!r}.")
+    return _EQUAL_SPANS[int(spans) - 1]
+
+
+def _solve(spans: int) -> tuple[float, float, float, float]:
     whole = 1.0 + _R**spans
     first = (1.0 - (_R + _R ** (spans - 1)) / whole) / 12.0 if spans > 1 else 0.0
     second = (1.0 - (_R**2 + _R ** (spans - 2)) / whole) / 12.0 if spans > 2 else 0.0
@@ -39,6 +43,10 @@ def continuous_beam(spans: int) -> tuple[float, float, float, float]:
         x -= slope / (0.5 * x * (x - 1.0) + first * x)
     deflection = x * (1.0 + x * x * (x - 2.0)) / 24.0 - first * x * (1.0 - x * x) / 6.0
     return deflection, x, first, 1.0 + 2.0 * first - second if spans > 1 else 0.0
+
+
+# Solved once for every number of spans: rules ask for them with each work.
+_EQUAL_SPANS: Final = tuple(_solve(spans) for spans in range(1, _MOST_SPANS + 1))
 
 
 def continuous_beam_deflection(load_n_m: float, span_mm: float, rigidity_n_m2: float, spans: int) -> float:

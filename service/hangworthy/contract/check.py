@@ -11,7 +11,8 @@ from hangworthy.contract.quantities import show_quantity
 class Check(msgspec.Struct, frozen=True, gc=False):
     """One rule's measurement. ``low`` and ``high`` are the limits that ``value`` must keep; None where there is none.
 
-    ``named`` fills the rule's sentence templates. ``effect`` narrows the rule's effect where the facts decide it.
+    ``named`` fills the rule's sentence templates: text, counts, or figures as ``(number, unit)``, shown only where a sentence needs them.
+    ``effect`` narrows the rule's effect where the facts decide it.
     """
 
     met: bool

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple, NoReturn
 
 from hangworthy.contract.plain import read_plain
+
 from .units import EXAMPLES, Unit, example_of, field_unit, find_unit, show_quantity, unit_of, units_accepted
 
 __all__ = [

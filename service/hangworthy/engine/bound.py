@@ -1,7 +1,8 @@
 """A rule bound to a venue: everything that does not change from work to work is worked out here, once."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from itertools import product
+from operator import itemgetter
 from typing import Any
 
 from hangworthy.contract.check import Check
@@ -28,6 +29,7 @@ class BoundRule:
         "limits_used",
         "measure",
         "met",
+        "only",
         "optional",
         "places",
         "pointers",
@@ -37,10 +39,11 @@ class BoundRule:
         "rule",
         "slots",
         "source",
+        "take",
         "tried",
         "unmet",
         "worst",
-    )  # fmt: skip
+    )
 
     def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed]) -> None:
         """Bind an entry of the catalogue to a venue's limits."""
@@ -49,12 +52,14 @@ class BoundRule:
         self.function, self.limits = rule.function, (limits,) if entry.takes_limits else ()
         self.slots, self.optional, self.tried = entry.slots, entry.optional, entry.tried
         self.indexes = tuple(slot.index for slot in entry.slots)
+        self.take = _taker(self.indexes)
         self.pointers = tuple(slot.pointer for slot in entry.slots)
         self.reads_frames = any(slot.kind == "frames" for slot in entry.slots)
         self.places: dict[int, tuple[int, ...]] = {
             index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
         }
         self.conditions = [(slots, allowed) for slots, allowed in entry.conditions]
+        self.only = _only(entry)
         self.worst = max(rule.effects, key=lambda effect: effect.rank)
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
         self.question, self.cautions = rule.question, rule.cautions
@@ -79,8 +84,9 @@ class BoundRule:
 
     def arguments(self, values: list[Any]) -> tuple[list[Any], tuple[str, ...], tuple[int, ...]]:
         """Return the rule's facts, the pointers of required ones that are missing, and the places of those to be tried."""
-        args = [values[index] for index in self.indexes]
-        if None not in args:
+        read = self.take(values)
+        args = list(read)
+        if None not in read:
             return args, (), ()
         missing, tried = [], []
         for place, value in enumerate(args):
@@ -114,3 +120,19 @@ class BoundRule:
         if check.effect not in self.rule.effects:
             raise ValueError(f"effect {check.effect} was not declared")
         return check.effect
+
+
+def _taker(indexes: tuple[int, ...]) -> Callable[[list[Any]], tuple[Any, ...]]:
+    """Return what takes a rule's facts out of all values at once."""
+    if len(indexes) > 1:
+        return itemgetter(*indexes)
+    index = indexes[0]
+    return lambda values: (values[index],)
+
+
+def _only(entry: Entry) -> tuple[int, frozenset[Any]] | None:
+    """Return the slot and the values of a rule's only condition, if it is a plain one: the common case, asked without a loop."""
+    if len(entry.conditions) != 1:
+        return None
+    slots, allowed = entry.conditions[0]
+    return (slots[0].index, allowed) if allowed is not None and slots[0].count is None else None

@@ -16,8 +16,10 @@ _NUMBERED = (State.MET, State.UNMET, State.BORDERLINE)
 
 
 def tidy(number: float | None) -> float | None:
-    """Return a number with six significant digits: more would be noise, and differ between platforms."""
-    return None if number is None else float(f"{number:.6g}")
+    """Return a number with six decimals, a small one with six significant digits: more would be noise, and differ between platforms."""
+    if number is None:
+        return None
+    return round(number, 6) if number >= 0.1 or number <= -0.1 else float(f"{number:.6g}")
 
 
 def share_used(check: Check) -> float | None:
@@ -60,7 +62,7 @@ def explain(
 
 def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
     """Return the facts that the rule read, by pointer; frames are shown by name."""
-    read = [values[index] for index in bound.indexes]
+    read = bound.take(values)
     if None not in read and not bound.reads_frames:
         return dict(zip(bound.pointers, read, strict=True))
     return {

@@ -1,6 +1,5 @@
 """Verdicts: one call of a rule, guarded; its uncertainty; and what several possible answers have in common."""
 
-import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -14,7 +13,7 @@ from hangworthy.engine.reading import Uncertain
 from hangworthy.engine.uncertainty import Moved, judge
 
 
-class Verdict(msgspec.Struct):
+class Verdict(msgspec.Struct, gc=False):
     """What a rule says of a work, before it is put into words."""
 
     state: State
@@ -38,9 +37,9 @@ def checked(answer: Any) -> Check:
         raise BadAnswer(f"it returned {type(answer).__name__}, not a Check")
     if type(answer.met) is not bool:
         raise BadAnswer("its answer is neither yes nor no")
-    for number in (answer.value, answer.low, answer.high):
-        if number is not None and not math.isfinite(number):
-            raise BadAnswer("it returned NaN or infinity")
+    total = (answer.value or 0.0) + (answer.low or 0.0) + (answer.high or 0.0)
+    if total - total != 0.0:  # true of NaN and infinity, and of nothing that the sane ranges let through
+        raise BadAnswer("it returned NaN or infinity")
     return answer
 
 
@@ -94,7 +93,8 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
 
 def verdict(bound: BoundRule, values: list[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
     """Return what a rule says of one work."""
-    if bound.conditions:
+    only = bound.only
+    if bound.conditions and (only is None or values[only[0]] not in only[1]):
         concerned, missing = bound.applies(values)
         if not concerned:
             return Verdict(State.NOT_APPLICABLE, bound.worst)
