@@ -190,15 +190,16 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
     """Write the OpenAPI document of the installed packs."""
-    from hangworthy.api.openapi import document, dump
+    from hangworthy.api.openapi import document, dump, write
 
-    text = dump(document(catalogue_of(settings)))
-    content = text if isinstance(text, bytes) else str(text).encode()
+    catalogue = catalogue_of(settings)
     if arguments.output is None:
         sys.stdout.flush()
-        sys.stdout.buffer.write(content)
+        sys.stdout.buffer.write(dump(document(catalogue)))
+    elif Path(arguments.output).is_dir():
+        write(catalogue, Path(arguments.output))
     else:
-        Path(arguments.output).write_bytes(content)
+        Path(arguments.output).write_bytes(dump(document(catalogue)))
     return OK
 
 

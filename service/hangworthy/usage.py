@@ -45,7 +45,7 @@ examples:
   hangworthy published --pack PACK
 """
 _SERVE = "examples:\n  hangworthy serve --demo\n  hangworthy serve --host 0.0.0.0 --port 80 --venue lobby.toml clinic.toml\n"
-_OPENAPI = "examples:\n  hangworthy openapi\n  hangworthy openapi --output openapi/openapi.json\n"
+_OPENAPI = "examples:\n  hangworthy openapi\n  hangworthy openapi --output openapi\n"
 
 
 def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
@@ -134,4 +134,4 @@ def _serve(into: argparse.ArgumentParser) -> None:
 
 
 def _openapi(into: argparse.ArgumentParser) -> None:
-    into.add_argument("--output", metavar="FILE", help="write to this file instead of standard output")
+    into.add_argument("--output", metavar="PATH", help="write to this file, or document and examples into this folder")

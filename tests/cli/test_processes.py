@@ -145,3 +145,5 @@ def test_the_openapi_document_is_written_to_a_file_or_standard_output(tmp_path: 
     document = json.loads(file.read_bytes())
     assert document["openapi"].startswith("3.1")
     assert _run("openapi").stdout == file.read_bytes()
+    assert _run("openapi", "--output", str(tmp_path)).returncode == 0
+    assert list((tmp_path / "examples").glob("*.json"))

@@ -1,5 +1,7 @@
 """The quick reading of common quantities gives what the full reader gives, to the last bit, or leaves the text to it."""
 
+from collections.abc import Callable
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,17 +13,17 @@ NUMBERS = st.from_regex(r"[0-9]{1,9}(\.[0-9]{1,6})?", fullmatch=True)
 UNITS = st.sampled_from(["", "mm", " mm", "cm", " in", "m", "kg", " lb", "g", "percent", "d", " weeks", "C", " F", "xyz"])
 
 
+def outcome(read: Callable[[str, str], quantities.Measured], text: str, unit: str) -> quantities.Measured | str:
+    try:
+        return read(text, unit)
+    except quantities.QuantityError as refused:
+        return str(refused)
+
+
 @given(NUMBERS, UNITS, st.one_of(st.just(""), st.tuples(NUMBERS, UNITS)), st.sampled_from(["mm", "kg", "d", "%", "°C", ""]))
 def test_the_quick_reading_is_the_full_reading(number: str, written: str, bound: str | tuple[str, str], unit: str) -> None:
     text = number + written + (f" ± {bound[0]}{bound[1]}" if bound else "")
-    try:
-        full = quantities._parse_fully(text, unit)
-    except quantities.QuantityError as refused:
-        with pytest.raises(quantities.QuantityError) as again:
-            quantities.parse_quantity(text, unit)
-        assert str(again.value) == str(refused)
-    else:
-        assert quantities.parse_quantity(text, unit) == full
+    assert outcome(quantities.parse_quantity, text, unit) == outcome(quantities._parse_fully, text, unit)
 
 
 @pytest.mark.parametrize("text", ["6 ± 1", "63 in", "4.2 kg ± 0.1", "90cm"])

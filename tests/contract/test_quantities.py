@@ -523,9 +523,7 @@ _PIECES = st.sampled_from(
 )
 
 
-@given(
-    st.one_of(st.text(max_size=70), st.lists(_PIECES, max_size=30).map("".join)), st.sampled_from([*EXAMPLES, "", "?"])
-)
+@given(st.one_of(st.text(max_size=70), st.lists(_PIECES, max_size=30).map("".join)), st.sampled_from([*EXAMPLES, "", "?"]))
 @example("1" * 60, "mm")
 @example("1 " * 30, "mm")
 @example("1 111" * 12, "mm")
