@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from hangworthy.contract import Check, Four, Guard, State, at_least, at_most, fact, holds, within
+from hangworthy.contract import Check, Effect, Four, Guard, Outcome, State, at_least, at_most, fact, holds, within
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.uncertainty import combine, judge, normal_cdf
 from small_packs import evaluate, evaluator, finding, small, small_rule
@@ -213,3 +213,24 @@ def test_uncertainty_reaches_the_tried_answers() -> None:
 
     assert evaluate(evaluator(rule), small(gap_mm=pm(5, 0.1))).works[0].findings[0].state is State.UNKNOWN
     assert finding(rule, small(gap_mm=pm(3, 0.1))).state is State.MET
+
+
+@small_rule("grave-when-wide", effect=[Effect.PREPARE, Effect.REFUSE])
+def grave_when_wide(gap: float = fact("small.gap_mm")) -> Check:
+    """Is it below 6?"""
+    return at_most(gap, 6.0, unit="mm", effect=Effect.PREPARE if gap < 6.5 else Effect.REFUSE)
+
+
+@pytest.mark.parametrize(
+    ("text", "outcome", "at_worst"),
+    [
+        ("6 ± 1", Outcome.READY, Outcome.REFUSE),  # moved up by 0.577 it is 6.577, which is refused
+        ("6 ± 0.5", Outcome.READY, Outcome.PREPARE),  # moved up by 0.289 it stays below 6.5
+        ("6.4 ± 0.3", Outcome.PREPARE, Outcome.REFUSE),  # unmet for certain, its effect is not
+        ("6.4", Outcome.PREPARE, Outcome.PREPARE),
+        ("5 ± 0.1", Outcome.READY, Outcome.READY),
+    ],
+)
+def test_an_effect_that_hangs_on_the_uncertain_fact_counts_at_its_worst(text: str, outcome: Outcome, at_worst: Outcome) -> None:
+    answer = evaluate(evaluator(grave_when_wide), small(gap_mm=text)).works[0]
+    assert (answer.outcome, answer.at_worst) == (outcome, at_worst)

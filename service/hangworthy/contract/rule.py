@@ -142,7 +142,8 @@ def set_rule(
 
     Each fact parameter receives a tuple with one value per work; the function returns one Check per work, in that order.
     Only works that agree in all facts of ``among`` are passed together. A work whose own facts are missing is unknown, and
-    so is a met answer beside it: the missing facts might have clashed.
+    so is a met answer beside it: the missing facts might have clashed. An unmet answer must stand whatever the others turn out to be,
+    as a clash does: a rule about an average is no set rule.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions,

@@ -32,7 +32,7 @@ class WorkFacts(Section):
         "Any short code that you use; it comes back with the answer.",
         required=True,
         max_length=80,
-        pattern=r"^\S(.*\S)?$",
+        pattern=r"^\S(.*\S)?$(?!\n)",
     )
     title: str = ask("Title", "What is the title of the work?")
     artist_ref: str = ask("Artist's reference", "Which reference does the programme use for the artist?", max_length=80)
@@ -60,7 +60,7 @@ class WorkFacts(Section):
     hang_from: date = ask("Hangs from", "From which day will it hang?", asked_of="coordinator")
     hang_until: date = ask("Hangs until", "Until which day will it hang?", asked_of="coordinator")
     price: Decimal = ask("Price", "What does it cost?", "With the currency beside it.", lo=0, hi=1_000_000_000)
-    currency: str = ask("Currency", "In which currency?", "Three letters of ISO 4217.", pattern="^[A-Z]{3}$", max_length=3)
+    currency: str = ask("Currency", "In which currency?", "Three letters of ISO 4217.", pattern=r"^[A-Z]{3}$(?!\n)", max_length=3)
 
 
 class FrameFacts(Section):

@@ -93,7 +93,7 @@ class Evaluator:
         slots = self.questions.slots
         findings: list[Finding] = [explain(bound, one, read.values, slots, stage, instead) for bound, one, instead in verdicts]
         if self.ruleset.sets:
-            findings.sort(key=lambda finding: (finding.rule, finding.by))
+            findings.sort(key=lambda finding: finding.rule)  # stable: ways of measuring keep their order
         outcome, at_worst = outcomes(findings)
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE

@@ -11,7 +11,7 @@ from hangworthy.contract.venue import Guard
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.reading import ReadWork
 from hangworthy.engine.uncertainty import judge
-from hangworthy.engine.verdict import BadAnswer, Verdict, checked, failed, moves
+from hangworthy.engine.verdict import BadAnswer, Verdict, checked, failed, moves, worst_effect
 
 
 class _Row(msgspec.Struct):
@@ -80,8 +80,11 @@ def _ask_together(bound: BoundRule, members: list[_Row], reads: Sequence[ReadWor
         moved = _moved_together(bound, members, rows, reads)
         made = []
         for number, check in enumerate(base):
-            state, u, probability = judge(check, [(up[number], down[number], scale) for up, down, scale in moved], guard)
-            made.append(Verdict(state, bound.effect_of(check), check, u, probability))
+            mine = [(up[number], down[number], scale) for up, down, scale in moved]
+            state, u, probability = judge(check, mine, guard)
+            effect = bound.effect_of(check)
+            worst = worst_effect(bound, state, effect, mine)
+            made.append(Verdict(state, effect, check, u, probability, effect_at_worst=worst))
         return made
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the findings say so and nothing else fails
         return [failed(bound, error) for _ in members]

@@ -74,6 +74,18 @@ def _moved(call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any]
     return made
 
 
+def worst_effect(bound: BoundRule, state: State, effect: Effect, moved: Sequence[Moved]) -> Effect | None:
+    """Return the worst effect that a measurement's uncertainty leaves open, if it is worse than the one at hand.
+
+    A rule may decide its effect by the very fact that is uncertain; what a moved fact would mean must be counted at worst.
+    """
+    if state is State.MET:
+        return None
+    open_effects = [bound.effect_of(check) for up, down, _ in moved for check in (up, down) if not check.met]
+    worst = max([effect, *open_effects], key=lambda one: one.rank)
+    return worst if worst is not effect else None
+
+
 def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
     """Call the rule inside its boundary: whatever it raises becomes an error of this finding alone."""
     try:
@@ -86,7 +98,7 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
             return Verdict(State.MET if check.met else State.UNMET, effect, check)
         moved = _moved(lambda moved_args: checked(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
         state, u, probability = judge(check, moved, guard)
-        return Verdict(state, effect, check, u, probability)
+        return Verdict(state, effect, check, u, probability, effect_at_worst=worst_effect(bound, state, effect, moved))
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the finding says so and nothing else fails
         return failed(bound, error)
 
@@ -119,8 +131,10 @@ def agreed(bound: BoundRule, possible: list[Verdict], tried: tuple[str, ...]) ->
     if len(states) > 1 or State.UNKNOWN in states:
         more = tuple(dict.fromkeys(pointer for one in possible for pointer in one.missing))
         return Verdict(State.UNKNOWN, bound.worst, missing=tried + more)
-    ranked = sorted(possible, key=lambda one: one.effect.rank)
-    best, worst = ranked[0], ranked[-1]
-    if best.effect is not worst.effect:
-        best.effect_at_worst, best.missing = worst.effect, tried
+    best = min(possible, key=lambda one: one.effect.rank)
+    worst = max((one.effect_at_worst or one.effect for one in possible), key=lambda effect: effect.rank)
+    if any(one.effect is not best.effect for one in possible):
+        best.missing = tried
+    if worst is not best.effect:
+        best.effect_at_worst = worst
     return best
