@@ -7,6 +7,7 @@ class _Ordered(StrEnum):
     """Members are ordered as they are written: earlier or milder first."""
 
     rank: int
+    __hash__ = str.__hash__  # an enum's own would be a Python call for every look-up
 
     def __new__(cls, text: str) -> "_Ordered":
         member = str.__new__(cls, text)

@@ -31,6 +31,8 @@ class BoundRule:
         "met",
         "only",
         "optional",
+        "pack",
+        "pack_version",
         "places",
         "pointers",
         "question",
@@ -63,6 +65,7 @@ class BoundRule:
         self.worst = max(rule.effects, key=lambda effect: effect.rank)
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
         self.question, self.cautions = rule.question, rule.cautions
+        self.pack, self.pack_version = entry.pack.name, entry.pack.version
         self.measure, self.source, self.by = words.measure, rule.source, rule.by
         self.met, self.unmet = Template(words.met), Template(words.unmet)
         self.better, self.bench = words.better, Template(words.bench) if words.bench else None

@@ -12,6 +12,7 @@ from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.schema import Slot
 from hangworthy.engine.verdict import Verdict, failed
 
+_MET, _UNMET = State.MET, State.UNMET
 _NUMBERED = (State.MET, State.UNMET, State.BORDERLINE)
 
 
@@ -27,9 +28,8 @@ def share_used(check: Check) -> float | None:
     value, low, high = check.value, check.low, check.high
     if value is None or (low is None) == (high is None):
         return None
-    if high is not None:
-        return tidy(value / high) if high > 0 and value >= 0 else None
-    return tidy(low / value) if low is not None and value > 0 and low >= 0 else None
+    part, whole = (value, high) if high is not None else (low or 0.0, value)
+    return round(part / whole, 6) if whole > 0 and part >= 0 else None
 
 
 def explain(
@@ -81,9 +81,8 @@ def limit_shown(low: float | None, high: float | None, unit: str) -> tuple[str, 
 
 
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
-    pack = bound.entry.pack
     return Finding(
-        bound.code, verdict.state, verdict.effect, pack.name, pack.version, bound.question, "", "", bound.rule.source, bound.rule.by,
+        bound.code, verdict.state, verdict.effect, bound.pack, bound.pack_version, bound.question, "", "", bound.source, bound.by,
         limits=bound.limits_used,
     )  # fmt: skip
 
@@ -92,21 +91,21 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     """Return the finding of a rule that was asked: positional, since this is the hot path."""
     check, state = verdict.check, verdict.state
     assert check is not None  # noqa: S101 - a verdict in these states always carries its check
-    value = "" if check.value is None else show(check.value, check.unit)
+    measured = check.value
+    value = "" if measured is None else show(measured, check.unit)
     allowed, limit, low, high = limit_shown(check.low, check.high, check.unit)
     named = {"value": value, "limit": limit, **check.named} if check.named else {"value": value, "limit": limit}
     remedy, cautions = "", bound.cautions
-    if state is State.MET:
+    if state is _MET:
         artist, cautions = bound.met.fill(named), ()
-    elif state is State.UNMET:
+    elif state is _UNMET:
         artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
     else:
         artist, remedy = sentences.borderline(value, allowed), bound.better
     bench = bound.bench.fill(named) if bound.bench else sentences.bench(bound.measure, check.met, value, allowed, verdict.probability)
-    pack = bound.entry.pack
     return Finding(
-        bound.code, state, verdict.effect, pack.name, pack.version, bound.question, artist, bench, bound.rule.source, bound.rule.by,
-        verdict.effect_at_worst, None, tidy(check.value), low, high, check.unit, tidy(share_used(check)),
+        bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
+        verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
         tidy(verdict.u), tidy(verdict.probability), facts_read(bound, values), verdict.missing, (), bound.limits_used, remedy,
         cautions,
     )  # fmt: skip

@@ -6,7 +6,8 @@ from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Finding
 
 _RANKED = tuple(Outcome)
-_OPEN = frozenset((State.UNKNOWN, State.BORDERLINE, State.ERROR))
+_UNMET = State.UNMET
+_OPEN = (State.UNKNOWN, State.BORDERLINE, State.ERROR)
 
 
 def outcomes(findings: Iterable[Finding]) -> tuple[Outcome, Outcome]:
@@ -17,7 +18,7 @@ def outcomes(findings: Iterable[Finding]) -> tuple[Outcome, Outcome]:
     now = worst = 0
     for finding in findings:
         state = finding.state
-        if state is State.UNMET:
+        if state is _UNMET:
             now = max(now, finding.effect.rank)
             worst = max(worst, (finding.effect_at_worst or finding.effect).rank)
         elif state in _OPEN and finding.due is None:

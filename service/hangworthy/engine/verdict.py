@@ -12,6 +12,8 @@ from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.reading import Uncertain
 from hangworthy.engine.uncertainty import Moved, judge
 
+_MET, _UNMET = State.MET, State.UNMET
+
 
 class Verdict(msgspec.Struct, gc=False):
     """What a rule says of a work, before it is put into words."""
@@ -95,7 +97,7 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
         check = checked(answer)
         effect = bound.effect_of(check)
         if not uncertain:
-            return Verdict(State.MET if check.met else State.UNMET, effect, check)
+            return Verdict(_MET if check.met else _UNMET, effect, check)
         moved = _moved(lambda moved_args: checked(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
         state, u, probability = judge(check, moved, guard)
         return Verdict(state, effect, check, u, probability, effect_at_worst=worst_effect(bound, state, effect, moved))
