@@ -32,19 +32,38 @@ class Intake:
         self._plain = msgspec.json.Decoder().decode
         self._encode = msgspec.json.Encoder().encode
         self._money = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "money")
+        self._counts = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "count" and slot.count is None)
         self._prices = [_getter(path) for path in self._money]
         self._collector: Any = None
 
     def read(self, body: bytes) -> Any:
         """Return the decoded request. Raises BadInput with every fault that is in the body."""
         try:
-            request = self._decode(body)
+            request = self._decoded(body)
             lossless = self._lossless(body, request)
         except _DIFFICULT as error:
             raise self._refusal(body, error) from None
         if not lossless or (self.evaluators is not None and self._venue(request.venue) is None):
             raise self._refusal(body, None)
         return request
+
+    def _decoded(self, body: bytes) -> Any:
+        """Decode a body; a count may be written 2.0, which JSON Schema and many a form take for the whole number it is."""
+        try:
+            return self._decode(body)
+        except msgspec.ValidationError as error:
+            if "`int" not in str(error):
+                raise
+            return msgspec.convert(self._with_whole_counts(self._plain(body)), self.schema.request)
+
+    def _with_whole_counts(self, value: Any) -> Any:
+        works = value.get("works") if isinstance(value, dict) else None
+        for work in works if isinstance(works, list) else ():
+            for *section, name in self._counts:
+                facts = work.get(section[0]) if section and isinstance(work, dict) else work
+                if isinstance(facts, dict) and type(facts.get(name)) is float and facts[name].is_integer():
+                    facts[name] = int(facts[name])
+        return value
 
     def _venue(self, name: str | None) -> Evaluator | None:
         wanted = self.default if name is None else name
