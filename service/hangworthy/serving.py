@@ -1,6 +1,7 @@
 """Running the service from the command line: the address, and a call to paste."""
 
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -57,6 +58,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
     import uvicorn
 
     from hangworthy.app import bootstrap
+    from hangworthy.logs import log_to
 
     class Server(uvicorn.Server):
         """Says where it is when it is there, and not before: the call can be pasted at once."""
@@ -67,10 +69,11 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
                 say(_greeting(address, body))
 
     app = bootstrap(settings)
+    log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
     address = address_of(made)
     # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
-    server = Server(uvicorn.Config(app, log_level="warning", access_log=False, server_header=False))
+    server = Server(uvicorn.Config(app, log_config=None, access_log=False, server_header=False))
     try:
         server.run(sockets=[made])
     except KeyboardInterrupt:
