@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from hangworthy.cli import COMMANDS, main
+from hangworthy.cli.commands import COMMANDS, main
+from hangworthy.cli.usage import parser
 from hangworthy.demo import demo_venue_path
-from hangworthy.usage import parser
 
 
 def _parsers() -> Iterator[tuple[str, argparse.ArgumentParser]]:

@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from hangworthy.cli.logs import JsonLines, log_to
 from hangworthy.demo import demo_call
-from hangworthy.logs import JsonLines, log_to
 
 
 @pytest.fixture

@@ -3,8 +3,8 @@
 import io
 from typing import Any
 
+from hangworthy.cli.report import console, show_evaluation, worst_first
 from hangworthy.contract import OWN_POLICY, Effect, Evaluation, Finding, Outcome, Question, Stage, State, VenueUsed, WorkAnswer
-from hangworthy.report import console, show_evaluation, worst_first
 
 
 def finding(code: str, state: State, effect: Effect = Effect.REPAIR, **details: Any) -> Finding:

@@ -8,9 +8,9 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 
+from hangworthy.cli.report import clean
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.source import Source
-from hangworthy.report import clean
 from hangworthy.rows import Comparison, Number
 
 

@@ -33,7 +33,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # an old terminal shows “?” for a sign it lacks, instead of a trace
-    from hangworthy.usage import parser
+    from hangworthy.cli.usage import parser
 
     arguments = parser(COMMANDS).parse_args(argv)
     command: Command = COMMANDS[arguments.command]
@@ -73,7 +73,7 @@ def catalogue_of(settings: Settings, *, tolerate: bool = False) -> Catalogue:
 
 
 def _console(arguments: argparse.Namespace) -> "Console":
-    from hangworthy.report import console
+    from hangworthy.cli.report import console
 
     return console(sys.stdout, arguments.color, os.environ)
 
@@ -85,7 +85,7 @@ def _json(content: Any) -> int:
 
 def check(arguments: argparse.Namespace, settings: Settings) -> int:
     """Evaluate works from files or standard input."""
-    from hangworthy.submissions import Checker, InputError, read_all
+    from hangworthy.cli.submissions import Checker, InputError, read_all
 
     catalogue = catalogue_of(settings)
     checker = Checker(catalogue, settings, arguments.venue)
@@ -100,7 +100,7 @@ def check(arguments: argparse.Namespace, settings: Settings) -> int:
         for one in evaluations:
             sys.stdout.write(msgspec.json.encode(one).decode() + "\n")
     else:
-        from hangworthy.report import show_evaluation
+        from hangworthy.cli.report import show_evaluation
 
         screen = _console(arguments)
         for submission, one in zip(submissions, evaluations, strict=True):
@@ -118,13 +118,13 @@ def fails(evaluation: Evaluation, fail_on: str) -> bool:
 
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     """List packs, their rules and faults; with faults that the service would refuse, end with 2."""
-    from hangworthy.listings import packs_listed
+    from hangworthy.cli.listings import packs_listed
 
     catalogue = catalogue_of(settings, tolerate=True)
     if arguments.format == "json":
         _json(packs_listed(catalogue))
     else:
-        from hangworthy.tables import show_packs
+        from hangworthy.cli.tables import show_packs
 
         show_packs(_console(arguments), packs_listed(catalogue))
     if catalogue.faults and settings.on_fault == "refuse":
@@ -135,14 +135,14 @@ def packs(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def limits(arguments: argparse.Namespace, settings: Settings) -> int:
     """List the limits, as they are in force at a venue."""
-    from hangworthy.listings import limits_listed
-    from hangworthy.submissions import Checker
+    from hangworthy.cli.listings import limits_listed
+    from hangworthy.cli.submissions import Checker
 
     catalogue = catalogue_of(settings)
     listed = limits_listed(Checker(catalogue, settings, arguments.venue).ruleset(None))
     if arguments.format == "json":
         return _json(listed)
-    from hangworthy.tables import show_limits
+    from hangworthy.cli.tables import show_limits
 
     show_limits(_console(arguments), listed)
     return OK
@@ -150,8 +150,8 @@ def limits(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def rules(arguments: argparse.Namespace, settings: Settings) -> int:
     """Explain one rule."""
+    from hangworthy.cli.listings import rule_explained
     from hangworthy.engine.reading import nearest
-    from hangworthy.listings import rule_explained
 
     catalogue = catalogue_of(settings)
     explained = rule_explained(catalogue, arguments.code)
@@ -161,7 +161,7 @@ def rules(arguments: argparse.Namespace, settings: Settings) -> int:
         raise CommandError(f"there is no rule “{arguments.code[:80]}”.{hint}")
     if arguments.format == "json":
         return _json(explained)
-    from hangworthy.tables import show_rule
+    from hangworthy.cli.tables import show_rule
 
     show_rule(_console(arguments), explained)
     return OK
@@ -182,7 +182,7 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
     if arguments.format == "json":
         _json(found)
     else:
-        from hangworthy.tables import show_published
+        from hangworthy.cli.tables import show_published
 
         show_published(_console(arguments), found)
     return OK if all(one.agrees for one in found) else NOT_FIT
@@ -205,7 +205,7 @@ def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     """Run the service until it is stopped."""
-    from hangworthy.serving import run, settings_for
+    from hangworthy.cli.serving import run, settings_for
 
     venues = tuple(map(Path, arguments.venue))
     call: tuple[str, ...] = ()

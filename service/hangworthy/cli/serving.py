@@ -58,7 +58,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
     import uvicorn
 
     from hangworthy.app import bootstrap
-    from hangworthy.logs import log_to
+    from hangworthy.cli.logs import log_to
 
     class Server(uvicorn.Server):
         """Says where it is when it is there, and not before: the call can be pasted at once."""
