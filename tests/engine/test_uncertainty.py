@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from hangworthy.contract import Check, Effect, Four, Guard, Outcome, State, at_least, at_most, fact, holds, within
+from hangworthy.contract import Check, Effect, Four, Guard, Outcome, State, Undecided, at_least, at_most, fact, holds, within
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.uncertainty import combine, judge, normal_cdf
 from small_packs import evaluate, evaluator, finding, small, small_rule
@@ -234,3 +234,18 @@ def grave_when_wide(gap: float = fact("small.gap_mm")) -> Check:
 def test_an_effect_that_hangs_on_the_uncertain_fact_counts_at_its_worst(text: str, outcome: Outcome, at_worst: Outcome) -> None:
     answer = evaluate(evaluator(grave_when_wide), small(gap_mm=text)).works[0]
     assert (answer.outcome, answer.at_worst) == (outcome, at_worst)
+
+
+@small_rule("needs-more-above-6")
+def needs_more_above_6(gap: float = fact("small.gap_mm"), other: float | None = fact("small.other_mm", optional=True)) -> Check | Undecided:
+    """Is it fine?"""
+    if gap > 6 and other is None:
+        return Undecided(("small.other_mm",))
+    return holds(gap <= 6 or other == 1.0)
+
+
+def test_a_fact_that_is_needed_only_within_the_uncertainty_is_asked_for() -> None:
+    found = finding(needs_more_above_6, small(gap_mm="5.9 ± 0.5"))
+    assert (found.state, found.missing) == (State.UNKNOWN, ("/small/other_mm",))
+    assert finding(needs_more_above_6, small(gap_mm="5 ± 0.5")).state is State.MET
+    assert finding(needs_more_above_6, small(gap_mm="5.9 ± 0.5", other_mm=1)).state is State.MET

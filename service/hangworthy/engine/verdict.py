@@ -33,6 +33,21 @@ class BadAnswer(TypeError):
     """A rule returned something that is no check, or a check with NaN or infinity in it."""
 
 
+class NeedsMoreError(Exception):
+    """A rule could tell from the figure as given, but not everywhere within its uncertainty; holds the facts it would need."""
+
+    def __init__(self, missing: tuple[str, ...]) -> None:
+        """Hold the paths."""
+        self.missing = missing
+
+
+def decided(answer: Any) -> Check:
+    """Return a rule's answer for a moved fact. Raises NeedsMoreError when it is undecided there."""
+    if type(answer) is Undecided:
+        raise NeedsMoreError(answer.missing)
+    return checked(answer)
+
+
 def checked(answer: Any) -> Check:
     """Return a rule's answer if it is a finite check. Raises BadAnswer otherwise."""
     if type(answer) is not Check:
@@ -98,7 +113,10 @@ def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guar
         effect = bound.effect_of(check)
         if not uncertain:
             return Verdict(_MET if check.met else _UNMET, effect, check)
-        moved = _moved(lambda moved_args: checked(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
+        try:
+            moved = _moved(lambda moved_args: decided(bound.function(*bound.limits, *moved_args)), bound, args, uncertain)
+        except NeedsMoreError as more:
+            return Verdict(State.UNKNOWN, bound.worst, missing=bound.pointers_of(more.missing))
         state, u, probability = judge(check, moved, guard)
         return Verdict(state, effect, check, u, probability, effect_at_worst=worst_effect(bound, state, effect, moved))
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the finding says so and nothing else fails
