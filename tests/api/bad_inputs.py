@@ -107,7 +107,7 @@ BODIES: list[tuple[str, Any, int, str, str]] = [
     ("stage a number", {"works": [{"ref": "a"}], "stage": 1}, 422, "/stage", "must be a text"),
     ("stage a list", {"works": [{"ref": "a"}], "stage": ["offer"]}, 422, "/stage", "must be a text"),
     ("unknown venue", {"works": [{"ref": "a"}], "venue": "hose"}, 422, "/venue", "Did you mean “house”"),
-    ("unknown venue, nothing near", {"works": [{"ref": "a"}], "venue": "zzz"}, 422, "/venue", "/venues"),
+    ("unknown venue, nothing near", {"works": [{"ref": "a"}], "venue": "zzz"}, 422, "/venue", "There are: house"),
     ("venue empty", {"works": [{"ref": "a"}], "venue": ""}, 422, "/venue", "1 to 80"),
     ("venue a number", {"works": [{"ref": "a"}], "venue": 7}, 422, "/venue", "name of a venue"),
     ("venue an object", {"works": [{"ref": "a"}], "venue": {"name": "house"}}, 422, "/venue", "name of a venue"),

@@ -147,8 +147,8 @@ def _getter(path: list[str]) -> Callable[[Any], Any]:
 
 def no_venue(name: str, names: list[str]) -> str:
     """Return the sentences for a venue that this service does not have."""
-    guess = nearest(name, names)
-    return f"There is no venue {quote(name)}.{guess or ' Leave it out for the default, or see /venues.'}"
+    known = f" There are: {', '.join(names[:5])}. Leave it out for the default."
+    return f"There is no venue {quote(name)}.{nearest(name, names) or known}"
 
 
 def from_bad_works(error: BadWorks) -> BadInput:

@@ -164,4 +164,4 @@ def unknown_name(name: str, section: str, names: list[str], schema: Schema) -> s
     homes = {slot.path.rpartition(".")[0] for slot in schema.slots if slot.path.rpartition(".")[2] == name}
     if named := [f"“{home}”" if home else "the work" for home in sorted(homes - {"wall", "venue", section})][:3]:
         return f"{start} It belongs to {' or '.join(named)}."
-    return start + (nearest(name, names) or " Take it out, or see the list of facts in /openapi.json.")
+    return start + (nearest(name, names) or " Take it out; the OpenAPI document lists all facts.")
