@@ -111,15 +111,16 @@ def test_a_question_carries_all_that_a_form_needs() -> None:
     assert (question.asked_of, question.choices, question.count) == ("artist", (), None)
 
 
-def test_ties_are_broken_by_whom_to_ask_and_then_by_the_fact() -> None:
+def test_ties_are_broken_by_whom_to_ask_and_then_as_facts_are_declared() -> None:
     @small_rule("note")
-    def note(a: str = fact("small.note"), b: str = fact("small.edition"), c: str = fact("medium")) -> Check:
+    def note(a: str = fact("small.note"), b: str = fact("small.edition"), c: str = fact("medium"), d: bool = fact("small.keyed")) -> Check:
         """Is it so?"""
         return holds(True)
 
     questions = evaluate(evaluator(note), {}).works[0].questions
     assert [(q.asked_of, q.fact) for q in questions] == [
         ("artist", "/medium"),
+        ("artist", "/small/keyed"),
         ("artist", "/small/edition"),
         ("coordinator", "/small/note"),
     ]

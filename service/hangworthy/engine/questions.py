@@ -18,7 +18,7 @@ class Questions:
     def rank(self, findings: Sequence[Finding]) -> list[Question]:
         """Return the questions of a work: first what could settle the worst effect, then what settles most rules.
 
-        Ties are broken by whom to ask (the artist first) and the pointer, so that the order never depends on the packs'.
+        Ties are broken by whom to ask (the artist first) and by the order in which facts are declared, as a form would ask.
         """
         waiting: dict[str, tuple[Effect, list[str]]] = {}
         for finding in findings:
@@ -31,7 +31,12 @@ class Questions:
                     rules.append(finding.rule)
                 waiting[pointer] = (max(worst, effect, key=lambda one: one.rank), rules)
         made = [self._question(pointer, effect, tuple(rules)) for pointer, (effect, rules) in waiting.items()]
-        return sorted(made, key=lambda one: (-one.effect.rank, -len(one.settles), one.asked_of, one.fact))
+        return sorted(made, key=lambda one: (-one.effect.rank, -len(one.settles), one.asked_of, *self._place(one.fact)))
+
+    def _place(self, pointer: str) -> tuple[bool, int]:
+        """Return the place of a fact in the form: the work's own before those of sections, then as declared."""
+        slot = self.slots[pointer]
+        return "." in slot.path, slot.index
 
     def _question(self, pointer: str, effect: Effect, rules: tuple[str, ...]) -> Question:
         slot = self.slots[pointer]
