@@ -27,7 +27,7 @@ def _number(slot: Slot) -> st.SearchStrategy[Any]:
     lo = -1e6 if slot.ask.lo is None else float(slot.ask.lo)
     hi = 1e6 if slot.ask.hi is None else float(slot.ask.hi)
     near = [value for value in _NEAR if lo <= value <= hi] or [lo]
-    exact = st.sampled_from(near) | st.floats(lo, hi, allow_nan=False, allow_subnormal=False)
+    exact = st.sampled_from(near) | st.floats(lo, hi, allow_nan=False)
     uncertain = st.tuples(st.sampled_from(near), st.sampled_from([0.1, 0.5, 1.0, 3.0])).map(lambda pair: f"{pair[0]} ± {pair[1]}")
     return exact | uncertain
 

@@ -82,6 +82,8 @@ def test_a_fact_that_only_the_coordinator_knows_is_not_asked_of_the_artist() -> 
     [
         (at_least(3, 2, unit="mm"), State.MET, 2 / 3, "Gap: 3 mm, at least 2 mm needed."),
         (at_least(1, 2, unit="mm"), State.UNMET, 2.0, "Gap: 1 mm, at least 2 mm needed."),
+        (at_least(1e-308, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm needed."),
+        (at_most(2, 1e-308, unit="mm"), State.UNMET, None, "Gap: 2 mm, at most 0 mm allowed."),
         (at_least(0, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm needed."),
         (at_most(0, 0, unit="mm"), State.MET, None, "Gap: 0 mm, at most 0 mm allowed."),
         (within(2, 2, 4, unit="mm"), State.MET, None, "Gap: 2 mm, 2 mm to 4 mm allowed."),

@@ -12,6 +12,7 @@ from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.schema import Slot
 from hangworthy.engine.verdict import Verdict, failed
 
+_LARGEST_SHARE = 1e9  # beyond it the share says nothing, and the division may overflow
 _MET, _UNMET = State.MET, State.UNMET
 _NUMBERED = (State.MET, State.UNMET, State.BORDERLINE)
 
@@ -29,7 +30,9 @@ def share_used(check: Check) -> float | None:
     if value is None or (low is None) == (high is None):
         return None
     part, whole = (value, high) if high is not None else (low or 0.0, value)
-    return round(part / whole, 6) if whole > 0 and part >= 0 else None
+    if whole <= 0 or part < 0 or part > whole * _LARGEST_SHARE:
+        return None
+    return round(part / whole, 6)
 
 
 def explain(
