@@ -1,9 +1,10 @@
 """The venue: packs, limit overrides, walls, frame stock; and reading the works."""
 
+import msgspec
 import pytest
 
 from hangworthy.contract import Check, Override, Section, State, StockFrame, ask, at_most, fact, holds
-from hangworthy.engine.evaluate import BadWorks, request_decoder
+from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.reading import out_of_range
 from hangworthy.engine.ruleset import Ruleset, Venue, fingerprint
@@ -176,7 +177,7 @@ def test_reading_is_exact_and_null_means_not_known() -> None:
     [uncertain] = read.uncertain
     assert (uncertain.slot, uncertain.item) == (by_path["small.gap_mm"].index, None)
     assert uncertain.u == pytest.approx(1 / 3**0.5)
-    assert request_decoder(one.ruleset.schema).decode(b'{"works":[{"ref":"a"}]}').stage == "offer"
+    assert msgspec.json.decode(b'{"works":[{"ref":"a"}]}', type=one.ruleset.schema.request).stage == "offer"
 
 
 def test_limits_refuse_a_name_that_is_none() -> None:

@@ -60,7 +60,7 @@ class BoundRule:
         self.places: dict[int, tuple[int, ...]] = {
             index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
         }
-        self.conditions = [(slots, allowed) for slots, allowed in entry.conditions]
+        self.conditions = entry.conditions
         self.only = _only(entry)
         self.worst = max(rule.effects, key=lambda effect: effect.rank)
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)

@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from typing import Any
 
-import msgspec
-
 from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.engine.bound import BoundRule
@@ -119,8 +117,3 @@ def _any_way(ways: list[tuple[BoundRule, Verdict]], stage: Stage) -> list[tuple[
     best.effect = max((bound.worst for bound, _ in ways), key=lambda effect: effect.rank)
     instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))
     return [(bound, best, instead)]
-
-
-def request_decoder(ruleset_schema: Any) -> msgspec.json.Decoder[Any]:
-    """Return a decoder for the body of a request in the composed schema."""
-    return msgspec.json.Decoder(ruleset_schema.request)

@@ -56,7 +56,7 @@ def explain(
     elif verdict.state is State.ERROR:
         finding.artist, finding.coordinator = (
             sentences.ERROR_ARTIST,
-            sentences.bench_error(bound.rule.words.measure, verdict.why),
+            sentences.bench_error(bound.measure, verdict.why),
         )
     else:
         finding.artist, finding.coordinator = sentences.NOT_APPLICABLE_ARTIST, sentences.NOT_APPLICABLE_BENCH
@@ -78,9 +78,7 @@ def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
 @lru_cache(maxsize=4096)
 def limit_shown(low: float | None, high: float | None, unit: str) -> tuple[str, str, float | None, float | None]:
     """Return a limit in words, its figure alone, and both ends tidied. Cached: limits are few and the same for every work."""
-    text = sentences.allowed(low, high, unit)
-    bare = text.removeprefix("at most ").removeprefix("at least ").removesuffix(" allowed").removesuffix(" needed")
-    return text, bare, tidy(low), tidy(high)
+    return sentences.allowed(low, high, unit), sentences.figure(low, high, unit), tidy(low), tidy(high)
 
 
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
@@ -124,7 +122,7 @@ def _unknown(
 ) -> None:
     """Fill in what is missing, who can tell, and how."""
     finding.missing, finding.instead, finding.others = verdict.missing, instead, verdict.others
-    measure = bound.rule.words.measure
+    measure = bound.measure
     if bound.rule.due.rank > stage.rank:
         finding.due = bound.rule.due
     if verdict.others:

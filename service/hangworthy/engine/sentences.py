@@ -26,11 +26,17 @@ def borderline(value: str, allowed_text: str) -> str:
     return f"This is too close to call: {value} against {allowed_text}."
 
 
+def figure(low: float | None, high: float | None, unit: str) -> str:
+    """Return the limit's figure alone; both ends where there are two, nothing where there is none."""
+    return " to ".join(show(end, unit) for end in (low, high) if end is not None)
+
+
 def allowed(low: float | None, high: float | None, unit: str) -> str:
     """Return the limit in words: at most, at least or between."""
-    if high is None:
-        return "" if low is None else f"at least {show(low, unit)} needed"
-    return f"at most {show(high, unit)} allowed" if low is None else f"{show(low, unit)} to {show(high, unit)} allowed"
+    text = figure(low, high, unit)
+    if low is None:
+        return f"at most {text} allowed" if text else ""
+    return f"at least {text} needed" if high is None else f"{text} allowed"
 
 
 def asked(titles: Sequence[str]) -> str:
