@@ -1,6 +1,7 @@
 """The never-rules of the house, read off the syntax tree; and that everything public is documented."""
 
 import ast
+import importlib
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -14,6 +15,7 @@ import hangworthy.testing
 ROOT = Path(__file__).parent.parent
 SERVICE, RULEPACKS = ROOT / "service" / "hangworthy", ROOT / "rulepacks"
 SOURCES = sorted([*SERVICE.rglob("*.py"), *RULEPACKS.rglob("*.py")])
+HANDBOOK = "hangworthy_handbook"
 PACK_NAMES = sorted(path.name for path in RULEPACKS.iterdir() if (path / "__init__.py").is_file())
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "service", "rulepacks", "openapi", "tests", "docker"}
 
@@ -59,7 +61,9 @@ def under(folder: Path) -> list[Path]:
 
 
 def formulas() -> list[Path]:
-    return [path for path in under(RULEPACKS) if "formulas" in path.relative_to(RULEPACKS).parts or path.name == "formulas.py"]
+    """Formula modules of the packs, and the whole handbook, which holds nothing else."""
+    own = [path for path in under(RULEPACKS) if "formulas" in path.relative_to(RULEPACKS).parts or path.name == "formulas.py"]
+    return own + under(RULEPACKS / HANDBOOK)
 
 
 def test_there_is_something_to_read() -> None:
@@ -71,13 +75,23 @@ def test_there_is_something_to_read() -> None:
 @pytest.mark.parametrize("path", formulas(), ids=short)
 def test_formulas_are_numbers_in_and_numbers_out(path: Path) -> None:
     pack = path.relative_to(RULEPACKS).parts[0]
-    strange = {name for name in imports(path) if name.split(".")[0] not in FORMULA_MODULES and not name.startswith(f"{pack}.formulas")}
+    ours = (f"{pack}.formulas", HANDBOOK)
+    strange = {name for name in imports(path) if name.split(".")[0] not in FORMULA_MODULES and not name.startswith(ours)}
     assert strange == set()
+
+
+@pytest.mark.parametrize("name", [name for name in PACK_NAMES if name != HANDBOOK])
+def test_a_pack_that_uses_the_handbook_says_so(name: str) -> None:
+    """Else a change of the handbook would leave the fingerprint of the pack as it was."""
+    uses = any(one.startswith(HANDBOOK) for path in under(RULEPACKS / name) if path.name != "__init__.py" or path.parent.name != name
+               for one in imports(path))  # fmt: skip
+    pack = importlib.import_module(name).PACK
+    assert (HANDBOOK in {module.__name__ for module in pack.relies_on}) == uses
 
 
 @pytest.mark.parametrize("path", under(RULEPACKS), ids=short)
 def test_a_pack_imports_the_contract_itself_and_a_few_pure_modules(path: Path) -> None:
-    own = {path.relative_to(RULEPACKS).parts[0], "hangworthy_handbook"}
+    own = {path.relative_to(RULEPACKS).parts[0], HANDBOOK}
     strange = {
         name
         for name in imports(path)

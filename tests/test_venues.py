@@ -1,5 +1,6 @@
 """Venue files: what a good one gives, and the sentence that each bad one gets."""
 
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -7,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hangworthy import venues
 from hangworthy.contract import OWN_POLICY, Check, Effect, Guard, Limits, RulePack, StockFrame, Words, at_most, fact, limit, rule
 from hangworthy.engine.catalogue import Catalogue, Installed, build_catalogue
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.venues import MOST_BYTES, default_venue, load_venue, venue_from
+from hangworthy.venues.reader import VenueReader
 
 
 class SizeLimits(Limits):
@@ -268,6 +269,32 @@ def test_a_file_that_is_not_there(tmp_path: Path, catalogue: Catalogue) -> None:
         load_venue(tmp_path, catalogue.schema)
 
 
+def test_rates_are_read_without_losing_a_digit(catalogue: Catalogue) -> None:
+    text = HEAD + '[[rates]]\ncurrency = "USD"\nworth = "0.9200000000000000001"\nof = "EUR"\n'
+    (rate,) = venue_from(text.encode(), catalogue.schema, "x").rates or ()
+    assert (rate.currency, rate.worth, rate.of) == ("USD", Decimal("0.9200000000000000001"), "EUR")
+    assert rate.name == "1 USD = 0.9200000000000000001 EUR"
+
+
+@pytest.mark.parametrize(
+    ("rates", "said"),
+    [
+        ('[[rates]]\ncurrency = "usd"\nworth = "1"\nof = "EUR"', r"rates\[0\]\.currency: this must be the three letters"),
+        ('[[rates]]\ncurrency = "USD"\nworth = "1"\nof = "USD"', r"rates\[0\]\.of: this must be another currency"),
+        ('[[rates]]\ncurrency = "USD"\nworth = 0.92\nof = "EUR"', r"rates\[0\]\.worth: this must be a number above 0 in quotes"),
+        ('[[rates]]\ncurrency = "USD"\nworth = "-1"\nof = "EUR"', r"rates\[0\]\.worth: "),
+        ('[[rates]]\ncurrency = "USD"\nworth = "much"\nof = "EUR"', r"rates\[0\]\.worth: "),
+        (
+            '[[rates]]\ncurrency = "USD"\nworth = 2\nof = "EUR"\n[[rates]]\ncurrency = "EUR"\nworth = "0.5"\nof = "USD"',
+            r"rates\[1\]: EUR and USD are there twice",
+        ),
+    ],
+)
+def test_bad_rates(rates: str, said: str, catalogue: Catalogue) -> None:
+    with pytest.raises(VenueError, match=said):
+        venue_from((HEAD + rates).encode(), catalogue.schema, "x")
+
+
 _NAMES = st.sampled_from(
     [
         "name",
@@ -291,6 +318,10 @@ _NAMES = st.sampled_from(
         "window_width_mm",
         "rh_percent",
         "size.widest_mm",
+        "rates",
+        "currency",
+        "worth",
+        "of",
         "stray",
     ]
 )
@@ -306,6 +337,6 @@ _VALUES = st.recursive(
 @given(st.dictionaries(_NAMES, _VALUES, max_size=9))
 @settings(max_examples=200, deadline=None)
 def test_whatever_a_venue_says_it_is_read_or_refused_in_sentences(content: dict[str, Any]) -> None:
-    reader = venues._VenueReader(SCHEMA)
+    reader = VenueReader(SCHEMA)
     reader.read(content)
     assert all(key and sentence.endswith((".", "?")) for key, sentence in reader.faults)

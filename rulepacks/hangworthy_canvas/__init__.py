@@ -2,6 +2,7 @@
 
 from importlib.resources import files
 
+import hangworthy_handbook
 from hangworthy.contract import RulePack, hookimpl
 
 from . import formulas
@@ -19,6 +20,7 @@ PACK = RulePack(
     cases=files(__name__) / "cases",
     published=files(__name__) / "published.toml",
     formulas=formulas,
+    relies_on=[hangworthy_handbook],
 )
 
 

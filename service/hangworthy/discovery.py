@@ -114,13 +114,18 @@ def _files_of(module: ModuleType) -> Path | None:
 
 
 def _fingerprint(pack: RulePack, files: Path | None) -> str:
-    """Digest the pack's own files by name and content, so that two versions that differ in one limit can be told apart."""
+    """Digest the pack's files, and what it relies on, by name and content, so that versions that differ in one limit differ."""
     digest = hashlib.sha256(f"{pack.name} {pack.version}".encode())
-    if files is not None:
-        paths = [files] if files.is_file() else sorted(p for p in files.rglob("*") if p.suffix in _COUNTED and "__pycache__" not in p.parts)
-        for path in paths:
+    for root in (files, *map(_files_of, pack.relies_on)):
+        for path in _counted(root):
             digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
     return digest.hexdigest()[:16]
+
+
+def _counted(root: Path | None) -> list[Path]:
+    if root is None or root.is_file():
+        return [] if root is None else [root]
+    return sorted(path for path in root.rglob("*") if path.suffix in _COUNTED and "__pycache__" not in path.parts)
 
 
 def _case_names(pack: RulePack) -> frozenset[str]:

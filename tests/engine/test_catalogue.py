@@ -111,6 +111,12 @@ class Taken(Section):
     material: str = ask("Material", "Which material?")
 
 
+class TakenOfWall(Section):
+    """A section that declares a fact of the wall once more."""
+
+    width_mm: float = ask("Width", "How wide?")
+
+
 class Unaskable(Section):
     """A fact that nobody declared how to ask."""
 
@@ -169,7 +175,10 @@ FAULTS: dict[str, tuple[str, Callable[[], RulePack], tuple[str, ...]]] = {
     "no such limit": ("no-limit", lambda: pack(good(uses=["gap"])), ("small.good", "gap", "SmallLimits")),
     "a fact declared twice": ("bad-facts", lambda: pack(good(), sections=OWN | {"glazing": Taken}), ("small", "glazing.material")),
     "a section named as a fact": ("bad-facts", lambda: pack(good(), sections=OWN | {"title": Taken}), ("small", "title")),
-    "a section named as the wall": ("bad-facts", lambda: pack(good(), sections=OWN | {"wall": Taken}), ("small", "wall")),
+    "a section named as the venue": ("bad-facts", lambda: pack(good(), sections=OWN | {"venue": Taken}), ("small", "venue")),
+    "a fact of the wall declared twice": (
+        "bad-facts", lambda: pack(good(), sections=OWN | {"wall": TakenOfWall}), ("small", "wall.width_mm"),
+    ),
     "a fact without ask": ("bad-facts", lambda: pack(good(), sections=OWN | {"odd": Unaskable}), ("small", "stray")),
     "a type no fact has": ("bad-facts", lambda: pack(good(), sections=OWN | {"odd": BadType}), ("small", "odd.gaps", "dict")),
     "a list of two types": ("bad-facts", lambda: pack(good(), sections=OWN | {"odd": MixedList}), ("small", "odd.gaps")),

@@ -4,7 +4,8 @@ import msgspec
 import pytest
 
 from hangworthy.contract import Check, Override, Section, State, StockFrame, ask, at_most, fact, holds
-from hangworthy.engine.evaluate import BadWorks
+from hangworthy.engine.catalogue import Installed, build_catalogue
+from hangworthy.engine.evaluate import BadWorks, Evaluator
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.reading import out_of_range
 from hangworthy.engine.ruleset import Ruleset, Venue, fingerprint
@@ -111,7 +112,26 @@ def test_frames() -> None:
     assert (found.state, found.facts["/venue/frames"]) == (State.MET, ["A"])
     answer = evaluate(evaluator(fits_rule), {"width_mm": 400}).works[0]
     assert answer.findings[0].missing == ("/venue/frames",)
-    assert answer.questions[0].type == "frames"
+    assert answer.questions[0].type == "listed"
+
+
+class NorthFacts(Section):
+    """What a pack asks of walls."""
+
+    north: bool = ask("North", "Does it look north?", asked_of="coordinator")
+
+
+def test_a_pack_may_ask_for_facts_of_walls() -> None:
+    @small_rule("north")
+    def north_rule(north: bool = fact("wall.north")) -> Check:
+        """Does the wall look north?"""
+        return holds(north)
+
+    built = build_catalogue([Installed(pack=pack(north_rule, sections={"wall": NorthFacts}), case_names=frozenset(["north"]))])
+    hall = Venue(name="hall", conditions=built.schema.wall(north=False), walls={"a": built.schema.wall(north=True)})
+    one = Evaluator(Ruleset(built, hall))
+    found = one.evaluate([built.schema.work(ref="x"), built.schema.work(ref="y", wall_name="a")]).works
+    assert [answer.findings[0].state for answer in found] == [State.UNMET, State.MET]
 
 
 def bad(one, *works) -> list[tuple[int, str, str]]:

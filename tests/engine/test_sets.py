@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from hangworthy.contract import Check, Effect, Outcome, Stage, State, at_most, fact, holds, where
+from hangworthy.contract import Check, Effect, Outcome, Stage, State, Undecided, at_most, fact, holds, where
 from small_packs import PLAIN, Words, evaluate, evaluator, finding, small, small_set_rule
 
 
@@ -124,6 +124,31 @@ def test_optional_facts_arrive_as_none() -> None:
         return [holds(note is None) for note in notes]
 
     assert states(evaluator(rule), small(number=1), small(number=2, note="x")) == [State.MET, State.UNMET]
+
+
+def test_a_work_that_the_rule_cannot_tell_of_is_unknown() -> None:
+    @small_set_rule("undecided")
+    def rule(
+        numbers: tuple[int, ...] = fact("small.number"), notes: tuple[str | None, ...] = fact("small.note", optional=True)
+    ) -> list[Check | Undecided]:
+        """Has it a note?"""
+        return [Undecided(("small.note",)) if note is None else holds(True) for note in notes]
+
+    found = evaluate(evaluator(rule), small(number=1, note="x"), small(number=2)).works
+    assert [work.findings[0].state for work in found] == [State.MET, State.UNKNOWN]
+    assert found[1].findings[0].missing == ("/small/note",)
+
+
+def test_a_work_that_is_undecided_within_its_uncertainty_is_unknown() -> None:
+    @small_set_rule("close")
+    def rule(
+        gaps: tuple[float, ...] = fact("small.gap_mm"), notes: tuple[str | None, ...] = fact("small.note", optional=True)
+    ) -> list[Check | Undecided]:
+        """Is it small?"""
+        open_answer = Undecided(("small.note",))
+        return [open_answer if gap > 6 and note is None else at_most(gap, 9, unit="mm") for gap, note in zip(gaps, notes, strict=True)]
+
+    assert states(evaluator(rule), small(gap_mm="6 ± 1"), small(gap_mm=6), small(gap_mm=5)) == [State.UNKNOWN, State.MET, State.MET]
 
 
 def test_before_its_stage_it_is_not_counted() -> None:

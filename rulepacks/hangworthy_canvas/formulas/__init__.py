@@ -1,5 +1,16 @@
 """The canvas pack's formulas: numbers in, numbers out. Each says its units, its range, its source and its rows."""
 
+from hangworthy_handbook.wood import (
+    bending_modulus,
+    coefficient_from_shrinkage,
+    emc,
+    emc_fahrenheit,
+    longitudinal_movement,
+    movement,
+    movement_from_shrinkage,
+    thermal_movement,
+)
+
 from .beams import (
     bending_stress,
     centre_load_moment,
@@ -77,16 +88,6 @@ from .timber import (
     modulus_of_elasticity,
     species,
     species_names,
-)
-from .wood import (
-    bending_modulus,
-    coefficient_from_shrinkage,
-    emc,
-    emc_fahrenheit,
-    longitudinal_movement,
-    movement,
-    movement_from_shrinkage,
-    thermal_movement,
 )
 
 __all__ = [

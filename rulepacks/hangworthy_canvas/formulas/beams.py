@@ -3,7 +3,7 @@
 Loads are the canvas's pull per length of bar; deflections lie in the plane of the canvas.
 """
 
-from ._checks import positive
+from hangworthy_handbook.checks import positive
 
 
 def second_moment(breadth_mm: float, height_mm: float) -> float:

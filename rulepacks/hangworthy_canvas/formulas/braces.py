@@ -3,7 +3,8 @@
 import math
 from typing import Final
 
-from ._checks import positive
+from hangworthy_handbook.checks import positive
+
 from .beams import even_load, flexural_rigidity, second_moment
 
 _R: Final = math.sqrt(3.0) - 2.0  # root of r^2 + 4 r + 1 = 0, the three-moment recurrence

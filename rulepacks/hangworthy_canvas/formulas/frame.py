@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from ._checks import positive, within
+from hangworthy_handbook.checks import positive, within
 
 _MISFIT = 0.05  # share by which the diagonals may miss the sides: wide enough for outer against sight size
 

@@ -3,7 +3,7 @@
 import math
 from typing import Final
 
-from ._checks import positive, within
+from hangworthy_handbook.checks import positive, within
 
 _TERMS: Final = 40
 _REVERSAL_RH: Final = 80.0

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from ._checks import positive, within
+from hangworthy_handbook.checks import positive, within
 
 # Class -> (fixed part [mm], part per started metre [mm], surcharge for an end that is a surface [mm])
 _TAPE: Final[Mapping[str, tuple[float, float, float]]] = {

@@ -6,7 +6,7 @@ The membrane carries load by its tension alone: T * laplacian(w) = -pressure, w 
 import math
 from typing import Final
 
-from ._checks import positive, sides
+from hangworthy_handbook.checks import positive, sides
 
 GRAVITY: Final = 9.80665  # [m/s^2], standard acceleration of free fall
 AIR_DENSITY: Final = 1.2  # [kg/m^3], air at 20 degC and sea level

@@ -3,7 +3,7 @@
 import math
 from typing import Final
 
-from ._checks import positive, sides, within
+from hangworthy_handbook.checks import positive, sides, within
 
 
 def _power_series() -> tuple[float, ...]:

@@ -2,7 +2,7 @@
 
 import math
 
-from ._checks import positive, within
+from hangworthy_handbook.checks import positive, within
 
 # Beyond a quarter of the span the parabola's short formula is 13 % off and nobody would call the canvas stretched.
 _DEEPEST = 0.25

@@ -2,7 +2,8 @@
 
 from typing import NamedTuple
 
-from ._checks import positive, within
+from hangworthy_handbook.checks import positive, within
+
 from .slack import billow_from_slack
 
 

@@ -62,7 +62,7 @@ def species(name: str) -> Species:
     Returns: the wood's row
 
     Validity: the woods in SPECIES. Errors: ValueError for another name, listing those held.
-    Source: per row. Rows: those of `change_coefficient` and `modulus_of_elasticity`.
+    Source: per row. No row: those of `change_coefficient` and `modulus_of_elasticity` hold it.
     """
     wood = _BY_NAME.get(name.strip().lower())
     if wood is None:
@@ -75,7 +75,7 @@ def species_names() -> tuple[str, ...]:
 
     Returns: names, genus first
 
-    Validity: all. Errors: none. Source: SPECIES. Rows: none.
+    Validity: all. Errors: none. Source: SPECIES. No row: it gives names.
     """
     return tuple(_BY_NAME)
 

@@ -6,7 +6,7 @@ import msgspec
 
 from hangworthy.contract.effect import Effect, Stage
 from hangworthy.contract.source import Source
-from hangworthy.contract.venue import Guard, StockFrame
+from hangworthy.contract.venue import ExchangeRate, Guard, StockFrame
 from hangworthy.engine.fault import Fault
 
 
@@ -124,7 +124,7 @@ class VenueSummary(msgspec.Struct, frozen=True):
 class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     """A venue in full: its packs, the limits it overrides, its guard levels, conditions, walls and frame stock.
 
-    ``frames`` is left out where the venue's stock is not known.
+    ``frames`` is left out where the venue's stock is not known, ``rates`` where it has none.
     """
 
     name: str
@@ -138,6 +138,7 @@ class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     walls: dict[str, Any]
     conditions: Any = None
     frames: tuple[StockFrame, ...] | None = None
+    rates: tuple[ExchangeRate, ...] | None = None
 
 
 class Live(msgspec.Struct, frozen=True):

@@ -136,5 +136,5 @@ def venue(ruleset: Ruleset, default: str) -> answers.VenueAnswer:
     overridden = tuple(answers.OverrideAnswer(name, override.value, override.reason) for name, override in sorted(one.limits.items()))
     return answers.VenueAnswer(
         one.name, one.version, one.title, one.fingerprint, one.name == default, tuple(pack.name for pack in ruleset.packs),
-        overridden, one.guard, dict(one.walls), one.conditions, one.frames,
+        overridden, one.guard, dict(one.walls), one.conditions, one.frames, one.rates,
     )  # fmt: skip

@@ -11,7 +11,7 @@ from hangworthy.engine.evaluate import BadWorks, Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 
 _KINDS = ("fail", "pass", "unknown")
-_PLACE = ("wall", "frames", "limits", "works")  # an example stands for the default venue and one work
+_PLACE = ("wall", "frames", "rates", "limits", "works")  # an example stands for the default venue and one work
 _STAMP = "2026-03-31T12:00:00Z"
 _FINGERPRINT = "0f1e2d3c4b5a6978"  # an example must not go stale when a comment in a pack changes
 _TITLES = {

@@ -11,8 +11,8 @@ from hangworthy.contract.pack import API, RulePack
 from hangworthy.contract.quantities import Measured, QuantityError, parse_quantity, read_quantity
 from hangworthy.contract.rule import FactRef, Given, Rule, Where, Words, fact, given, rule, set_rule, where
 from hangworthy.contract.source import COMMON_PRACTICE, OWN_POLICY, Source, published
-from hangworthy.contract.venue import Guard, Override, RoomKind, StockFrame, WallBuild, WallFacts
-from hangworthy.contract.work import SHARED_SECTIONS, Kind, Technique, WorkFacts
+from hangworthy.contract.venue import VENUE_LISTS, ExchangeRate, Guard, Override, RoomKind, StockFrame, WallBuild, WallFacts
+from hangworthy.contract.work import SHARED_SECTIONS, GlazingMaterial, Kind, Process, Technique, WorkFacts
 
 __all__ = [
     "API",
@@ -25,14 +25,17 @@ __all__ = [
     "OWN_POLICY",
     "PROJECT",
     "SHARED_SECTIONS",
+    "VENUE_LISTS",
     "Ask",
     "Check",
     "Effect",
     "Evaluation",
+    "ExchangeRate",
     "FactRef",
     "Finding",
     "Four",
     "Given",
+    "GlazingMaterial",
     "Guard",
     "HookSpecs",
     "Kind",
@@ -45,6 +48,7 @@ __all__ = [
     "Override",
     "PackUsed",
     "Pair",
+    "Process",
     "QuantityError",
     "Question",
     "RoomKind",

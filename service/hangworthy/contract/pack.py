@@ -1,6 +1,7 @@
 """The rule pack: what a plugin returns to the host."""
 
 from collections.abc import Mapping, Sequence
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -21,7 +22,9 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     ``name`` is lower-case and also the name of its section of facts and the first part of its rules' codes. ``sections`` adds
     facts: ``{"canvas": CanvasFacts}``; a section that the contract shares (``glazing``) is extended. ``cases`` is the folder with one
     ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
-    text, with the rows that its ``formulas`` are held against. ``api`` is the contract's version that the pack was written for.
+    text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
+    depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``api`` is the contract's version
+    that the pack was written for.
     """
 
     name: str
@@ -33,4 +36,5 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     sections: Mapping[str, type[Section]] = {}
     published: "Traversable | str" = ""
     formulas: object = None
+    relies_on: Sequence[ModuleType] = ()
     api: int = API

@@ -140,7 +140,7 @@ def set_rule(
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function over several works a rule.
 
-    Each fact parameter receives a tuple with one value per work; the function returns one Check per work, in that order.
+    Each fact parameter receives a tuple with one value per work; the function returns one Check (or Undecided) per work, in that order.
     Only works that agree in all facts of ``among`` are passed together. A work whose own facts are missing is unknown, and
     so is a met answer beside it: the missing facts might have clashed. An unmet answer must stand whatever the others turn out to be,
     as a clash does: a rule about an average is no set rule.

@@ -1,6 +1,7 @@
 """The venue: walls, conditions, frame stock, and what it says about packs and limits."""
 
-from typing import Annotated, Literal
+from decimal import Decimal
+from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import Meta
@@ -78,6 +79,25 @@ class StockFrame(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
     window_height_mm: Millimetres | None = None
     glazing: GlazingMaterial = "acrylic"
     count: Annotated[int, Meta(ge=0, le=10_000)] = 1
+
+
+class ExchangeRate(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What one unit of a currency is worth in another: the programme's own rate, since prices in two currencies compare no other way."""
+
+    currency: Annotated[str, Meta(pattern=r"^[A-Z]{3}$(?!\n)", max_length=3)]
+    worth: Annotated[Decimal, Meta(description="Above 0, as text, so that no digit is lost.")]
+    of: Annotated[str, Meta(pattern=r"^[A-Z]{3}$(?!\n)", max_length=3)]
+
+    @property
+    def name(self) -> str:
+        """How findings show it."""
+        return f"1 {self.currency} = {self.worth} {self.of}"
+
+
+VENUE_LISTS: dict[str, tuple[Any, str]] = {
+    "frames": (tuple[StockFrame, ...], "Frame stock"),
+    "rates": (tuple[ExchangeRate, ...], "Exchange rates"),
+}
 
 
 class Override(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -19,7 +19,43 @@ Kind = Literal[
     "other",
 ]
 GlazingMaterial = Literal["none", "float-glass", "toughened-glass", "laminated-glass", "acrylic", "polycarbonate"]
-Technique = Literal["acrylic", "oil", "thick-oil", "watercolour", "gouache", "ink", "graphite", "pastel", "charcoal", "mixed", "other"]
+Technique = Literal[
+    "acrylic",
+    "oil",
+    "thick-oil",
+    "tempera",
+    "watercolour",
+    "gouache",
+    "ink",
+    "felt-pen",
+    "graphite",
+    "coloured-pencil",
+    "pastel",
+    "charcoal",
+    "mixed",
+    "other",
+]
+Process = Literal[
+    "woodcut",
+    "linocut",
+    "wood-engraving",
+    "engraving",
+    "etching",
+    "lithograph",
+    "screenprint",
+    "monotype",
+    "offset",
+    "inkjet",
+    "laser-print",
+    "gelatin-silver",
+    "chromogenic",
+    "dye-transfer",
+    "albumen",
+    "platinum",
+    "cyanotype",
+    "instant-photograph",
+    "other",
+]
 _TAPE = "Measure with a steel tape, to the millimetre, in two places; give the larger figure."
 
 
@@ -43,6 +79,16 @@ class WorkFacts(Section):
         "Choose by what it is made on: canvas on a stretcher, a rigid panel, paper, a print from a matrix, a photograph.",
     )
     technique: Technique = ask("Technique", "What is it painted or drawn with?", "Choose the main material.")
+    process: Process = ask(
+        "Process",
+        "By which process was it printed?",
+        "For prints and photographs. A pigment or giclée print is inkjet; aquatint, drypoint and mezzotint count as etching.",
+    )
+    friable: bool = ask(
+        "Powdery surface",
+        "Does the surface shed powder?",
+        "Hold dark paper below and tap the back: pastel, charcoal and chalk without fixative leave dust on it.",
+    )
     medium: str = ask("Medium", "What is it made of, in your own words?", "For the label: “oil on linen”.")
     width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, lo=10, hi=20_000)
     height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, lo=10, hi=20_000)
@@ -80,6 +126,13 @@ class GlazingFacts(Section):
 
     material: GlazingMaterial = ask("Glazing", "What is the pane made of?", "Acrylic feels warmer than glass and sounds dull when tapped.")
     thickness_mm: float = ask("Pane thickness", "How thick is the pane?", "Measure at its edge.", lo=0.5, hi=20)
+    gap_mm: float = ask(
+        "Air gap",
+        "How much air is between the pane and the work?",
+        "The thickness of the mat or spacer between them; 0 when they touch.",
+        lo=0,
+        hi=200,
+    )
 
 
 class FittingsFacts(Section):

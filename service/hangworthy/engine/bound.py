@@ -36,7 +36,7 @@ class BoundRule:
         "places",
         "pointers",
         "question",
-        "reads_frames",
+        "reads_lists",
         "remedies",
         "rule",
         "slots",
@@ -56,7 +56,7 @@ class BoundRule:
         self.indexes = tuple(slot.index for slot in entry.slots)
         self.take = _taker(self.indexes)
         self.pointers = tuple(slot.pointer for slot in entry.slots)
-        self.reads_frames = any(slot.kind == "frames" for slot in entry.slots)
+        self.reads_lists = any(slot.kind == "listed" for slot in entry.slots)
         self.places: dict[int, tuple[int, ...]] = {
             index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
         }

@@ -64,12 +64,12 @@ def explain(
 
 
 def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
-    """Return the facts that the rule read, by pointer; frames are shown by name."""
+    """Return the facts that the rule read, by pointer; what a venue lists is shown by name."""
     read = bound.take(values)
-    if None not in read and not bound.reads_frames:
+    if None not in read and not bound.reads_lists:
         return dict(zip(bound.pointers, read, strict=True))
     return {
-        pointer: [frame.name for frame in value] if slot.kind == "frames" else value
+        pointer: [one.name for one in value] if slot.kind == "listed" else value
         for pointer, value, slot in zip(bound.pointers, read, bound.slots, strict=True)
         if value is not None
     }

@@ -9,7 +9,7 @@ import msgspec
 from hangworthy.contract.finding import LimitUsed, PackUsed, VenueUsed
 from hangworthy.contract.limits import Limit
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
-from hangworthy.contract.venue import Guard, Override, StockFrame
+from hangworthy.contract.venue import VENUE_LISTS, ExchangeRate, Guard, Override, StockFrame
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.catalogue import Catalogue, Installed
 from hangworthy.engine.fault import VenueError
@@ -29,6 +29,7 @@ class Venue(msgspec.Struct, frozen=True, kw_only=True):
     conditions: Any = None
     walls: Mapping[str, Any] = {}
     frames: tuple[StockFrame, ...] | None = None
+    rates: tuple[ExchangeRate, ...] | None = None
     fingerprint: str = ""
 
 
@@ -54,11 +55,11 @@ class Ruleset:
         self.faults = tuple(f"{fault.kind}: {fault.message}" for fault in catalogue.faults)
 
     def _place(self, wall: Any) -> list[Any]:
-        """Return the values of the wall's slots, a wall's own before the venue's conditions, then the frame stock."""
-        blank = [None] * (self.schema.frames_index - self.schema.wall_start)
+        """Return the values of the wall's slots, a wall's own before the venue's conditions, then what the venue lists."""
+        blank = [None] * (self.schema.venue_start - self.schema.wall_start)
         own, general = (blank if one is None else list(self.schema.wall_reader(one)) for one in (wall, self.venue.conditions))
         merged = [mine if mine is not None else common for mine, common in zip(own, general, strict=True)]
-        return [*merged, self.venue.frames]
+        return [*merged, *(getattr(self.venue, name) for name in VENUE_LISTS)]
 
 
 def group(rules: list[BoundRule]) -> list[list[BoundRule]]:

@@ -11,6 +11,7 @@ from msgspec import Meta
 
 from hangworthy.contract.facts import Ask, Section
 from hangworthy.contract.quantities import unit_of, units_accepted
+from hangworthy.contract.venue import VENUE_LISTS
 
 QUANTITY_TEXT = Meta(min_length=1, max_length=60, description="A quantity as a person writes it: “36 1/2 in”, “6 ± 1”.")
 LIST_LENGTH = 50
@@ -19,8 +20,8 @@ LIST_LENGTH = 50
 class Slot(msgspec.Struct, frozen=True):
     """One fact's place: its path and pointer, the type that a rule sees, and how it is asked for.
 
-    ``kind`` is one of number, count, yes_no, choice, text, date, money; ``count`` is the length of a fixed list, 0 for a list of any
-    length, None for a single value. ``unit`` is spelt as quantities spell it.
+    ``kind`` is one of number, count, yes_no, choice, text, date, money, or listed for what a venue lists; ``count`` is the length of a
+    fixed list, 0 for a list of any length, None for a single value. ``unit`` is spelt as quantities spell it.
     """
 
     index: int
@@ -53,7 +54,7 @@ class Schema(msgspec.Struct, frozen=True):
     sections: tuple[tuple[str, Any, int, int], ...]
     wall_reader: Any
     wall_start: int
-    frames_index: int
+    venue_start: int
 
 
 class SchemaError(TypeError):
@@ -186,7 +187,9 @@ def compose(
     composer = _Composer()
     parts, fields = [], []
     for name in sorted(sections):
-        if name in work_facts.asks or name in ("wall", "venue"):
+        if name == "wall":
+            continue
+        if name in work_facts.asks or name == "venue":
             raise SchemaError(f"section {name}: that name is taken by the contract")
         wire, getter, start = composer.section(_title(name), name + ".", sections[name], [])
         parts.append((name, getter, start, len(composer.slots)))
@@ -194,23 +197,16 @@ def compose(
         fields.append((name, Annotated[wire | None, Meta(description=doc)], None))
     work, own, own_start = composer.section("Work", "", [work_facts], fields)
     own_end = len(composer.slots)
-    wall, wall_reader, wall_start = composer.section("WallConditions", "wall.", [wall_facts], [])
-    frames = len(composer.slots)
-    composer.slots.append(
-        Slot(
-            frames,
-            "venue.frames",
-            "/venue/frames",
-            "frames",
-            "frames",
-            Ask("Frame stock", "Which frames?", asked_of="coordinator"),
-        )
-    )
+    wall, wall_reader, wall_start = composer.section("WallConditions", "wall.", [wall_facts, *sections.get("wall", ())], [])
+    venue_start = len(composer.slots)
+    for name, (kind, title) in VENUE_LISTS.items():
+        asked = Ask(title, f"{title}: what does the venue have?", asked_of="coordinator")
+        composer.slots.append(Slot(len(composer.slots), f"venue.{name}", f"/venue/{name}", kind, "listed", asked))
     request = _request(work, stage, most_works)
     slots = tuple(composer.slots)
     return Schema(
         work=work, wall=wall, request=request, slots=slots, by_path={slot.path: slot for slot in slots},
-        own=(own, own_start, own_end), sections=tuple(parts), wall_reader=wall_reader, wall_start=wall_start, frames_index=frames,
+        own=(own, own_start, own_end), sections=tuple(parts), wall_reader=wall_reader, wall_start=wall_start, venue_start=venue_start,
     )  # fmt: skip
 
 

@@ -5,13 +5,15 @@ from typing import Any
 
 import msgspec
 
-from hangworthy.contract.check import Check
+from hangworthy.contract.check import Check, Undecided
 from hangworthy.contract.effect import State
 from hangworthy.contract.venue import Guard
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.reading import ReadWork
 from hangworthy.engine.uncertainty import judge
-from hangworthy.engine.verdict import BadAnswer, Verdict, checked, failed, moves, worst_effect
+from hangworthy.engine.verdict import BadAnswer, NeedsMoreError, Verdict, decided, failed, moves, worst_effect
+
+Answer = Check | Undecided
 
 
 class _Row(msgspec.Struct):
@@ -64,9 +66,9 @@ def _groups(rows: list[_Row]) -> list[list[_Row]]:
     return list(groups.values())
 
 
-def _call(bound: BoundRule, rows: Sequence[list[Any]]) -> list[Check]:
+def _call(bound: BoundRule, rows: Sequence[list[Any]]) -> list[Answer]:
     columns = zip(*rows, strict=True)
-    answers = [checked(answer) for answer in bound.function(*bound.limits, *map(tuple, columns))]
+    answers = list(bound.function(*bound.limits, *map(tuple, columns)))
     if len(answers) != len(rows):
         raise BadAnswer(f"it answered for {len(answers)} works of {len(rows)}")
     return answers
@@ -78,22 +80,29 @@ def _ask_together(bound: BoundRule, members: list[_Row], reads: Sequence[ReadWor
         rows = [row.args for row in members]
         base = _call(bound, rows)
         moved = _moved_together(bound, members, rows, reads)
-        made = []
-        for number, check in enumerate(base):
-            mine = [(up[number], down[number], scale) for up, down, scale in moved]
-            state, u, probability = judge(check, mine, guard)
-            effect = bound.effect_of(check)
-            worst = worst_effect(bound, state, effect, mine)
-            made.append(Verdict(state, effect, check, u, probability, effect_at_worst=worst))
-        return made
+        return [
+            _judged(bound, answer, [(up[number], down[number], scale) for up, down, scale in moved], guard)
+            for number, answer in enumerate(base)
+        ]
     except (Exception, SystemExit) as error:  # noqa: BLE001 - a pack's rule may raise anything; the findings say so and nothing else fails
         return [failed(bound, error) for _ in members]
 
 
+def _judged(bound: BoundRule, answer: Answer, moved: list[tuple[Answer, Answer, float]], guard: Guard) -> Verdict:
+    """Return the verdict for one work of the group: unknown where the rule is undecided, be it only for a moved fact."""
+    try:
+        check, certain = decided(answer), [(decided(up), decided(down), scale) for up, down, scale in moved]
+    except NeedsMoreError as more:
+        return Verdict(State.UNKNOWN, bound.worst, missing=bound.pointers_of(more.missing))
+    state, u, probability = judge(check, certain, guard)
+    effect = bound.effect_of(check)
+    return Verdict(state, effect, check, u, probability, effect_at_worst=worst_effect(bound, state, effect, certain))
+
+
 def _moved_together(
     bound: BoundRule, members: list[_Row], rows: list[list[Any]], reads: Sequence[ReadWork]
-) -> list[tuple[list[Check], list[Check], float]]:
-    made: list[tuple[list[Check], list[Check], float]] = []
+) -> list[tuple[list[Answer], list[Answer], float]]:
+    made: list[tuple[list[Answer], list[Answer], float]] = []
     for number, row in enumerate(members):
         for one in reads[row.place].uncertain:
             if (places := bound.places.get(one.slot)) is None:

@@ -9,12 +9,10 @@ import msgspec
 from hangworthy.contract.limits import Limits
 from hangworthy.contract.pack import RulePack
 from hangworthy.contract.rule import FactRef, Given, Rule, Where
-from hangworthy.contract.venue import StockFrame
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import Schema, Slot
 
 MOST_TRIES = 64
-_FRAMES = tuple[StockFrame, ...]
 
 
 class BadSignature(Exception):
@@ -86,7 +84,7 @@ def _slot_at(path: str, schema: Schema) -> Slot:
 def _fact(ref: FactRef, name: str, hint: Any, over_set: bool, schema: Schema) -> Slot:
     """Return the slot a parameter names; its annotation must be the type the fact is declared with."""
     slot = _slot_at(ref.path, schema)
-    want: Any = _FRAMES if slot.kind == "frames" else slot.type
+    want: Any = slot.type
     if ref.optional:
         want = want | None
     if over_set:

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta
 
-from hangworthy.contract import Effect, Outcome, RulePack, Stage, State, StockFrame
+from hangworthy.contract import Effect, ExchangeRate, Outcome, RulePack, Stage, State, StockFrame
 
 CaseKind = Literal["pass", "fail", "edge", "unknown"]
 KINDS: tuple[CaseKind, ...] = ("pass", "fail", "edge", "unknown")
@@ -46,8 +46,8 @@ class Expect(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 class Case(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One case. ``work`` (or ``works``, for a set rule) holds facts as a submission does; a ref is filled in where it is left out.
 
-    ``wall`` holds the conditions at the venue, ``frames`` its stock, ``limits`` its overrides by the limit's short name. ``by`` is the
-    way of measuring that is meant, where a rule has several.
+    ``wall`` holds the conditions at the venue, ``frames`` its stock, ``rates`` its exchange rates, ``limits`` its overrides by the limit's
+    short name. ``by`` is the way of measuring that is meant, where a rule has several.
     """
 
     name: Annotated[str, Meta(min_length=1)]
@@ -60,6 +60,7 @@ class Case(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     works: tuple[dict[str, Any], ...] = ()
     wall: dict[str, Any] = {}
     frames: tuple[StockFrame, ...] | None = None
+    rates: tuple[ExchangeRate, ...] | None = None
     limits: dict[str, float | str] = {}
     rule: str = ""
 

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from ._checks import positive, within
+from .checks import positive, within
 
 FIBRE_SATURATION: Final = 28.0  # [%MC], where shrinkage begins; species differ by a few percent
 _COLDEST_C, _WARMEST_C = -1.2, 60.0

@@ -1,0 +1,56 @@
+"""Venues from TOML: packs, limits with the reason for each, walls, conditions, frame stock and exchange rates.
+
+A venue file is written by hand, so every fault in it is named at once: the file, the key, what is wrong and what would be right.
+Whether its packs and limits exist is the ruleset's to say, which knows the installed packs.
+"""
+
+import tomllib
+from pathlib import Path
+
+import msgspec
+
+from hangworthy.engine.fault import VenueError
+from hangworthy.engine.ruleset import Venue, fingerprint
+from hangworthy.engine.schema import Schema
+from hangworthy.venues.reader import VenueReader
+
+MOST_BYTES = 1_000_000
+
+
+def load_venue(path: Path, schema: Schema) -> Venue:
+    """Return the venue that a TOML file describes. Raises VenueError with every fault in it, one to a line."""
+    try:
+        with path.open("rb") as file:
+            text = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise VenueError(f"{path}: this venue file cannot be read: {(error.strerror or 'it is no file').lower()}.") from None
+    return venue_from(text, schema, str(path))
+
+
+def default_venue() -> Venue:
+    """Return the venue of a request that names none where none was given: every pack, every default, no walls."""
+    return _stamped(Venue(name="default", title="Every pack with its defaults"))
+
+
+def venue_from(text: bytes, schema: Schema, origin: str) -> Venue:
+    """Return the venue that a TOML text describes; ``origin`` names it in messages. Raises VenueError as :func:`load_venue`."""
+    if len(text) > MOST_BYTES:
+        raise VenueError(f"{origin}: this venue file is larger than {MOST_BYTES:,} bytes.")
+    try:
+        content = tomllib.loads(text.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise VenueError(f"{origin}: byte {error.start} is not UTF-8; save the file as UTF-8.") from None
+    except tomllib.TOMLDecodeError as error:
+        raise VenueError(f"{origin}: this is no TOML: {error}.") from None
+    except RecursionError:
+        raise VenueError(f"{origin}: this is nested too deeply; a venue has tables, and lists of tables.") from None
+    reader = VenueReader(schema)
+    venue = reader.read(content)
+    if reader.faults:
+        raise VenueError("\n".join(f"{origin}: {key}: {sentence}" for key, sentence in reader.faults))
+    return _stamped(venue)
+
+
+def _stamped(venue: Venue) -> Venue:
+    """Return the venue with the digest of all that it says, in an order and spelling that do not depend on the file's."""
+    return msgspec.structs.replace(venue, fingerprint=fingerprint(msgspec.json.encode(venue, order="sorted")))
