@@ -41,6 +41,7 @@ WORK: dict[str, Any] = {
     "depth_mm": 45.0,
     "mass_kg": 4.2,
     "framed": False,
+    "from_rh_percent": 50.0,
     "canvas": {
         "fabric": "linen",
         "corner_gaps_mm": [0, 0, 5, 0],
@@ -59,12 +60,11 @@ WORK: dict[str, Any] = {
         "corner_brace_mm": 0.0,
         "keyed": True,
         "bar_condition": ["sound"],
-        "studio_rh_percent": 50.0,
         "age_days": 120.0,
         "edge_faults": ["none"],
     },
 }
-UNCERTAIN = {"corner_gaps_mm": [0, 0, "5 ± 0.5", 0], "billow_mm": "3 ± 0.5", "studio_rh_percent": "50 ± 5"}
+UNCERTAIN = {"corner_gaps_mm": [0, 0, "5 ± 0.5", 0], "billow_mm": "3 ± 0.5"}
 ROUNDS, CALLS, STARTS = 60, 40, 15
 
 
@@ -97,7 +97,7 @@ def evaluation() -> tuple[float, float, int]:
     answers, encode = msgspec.json.Decoder(Evaluation), msgspec.json.Encoder().encode
     body = encode({"stage": "return", "works": [WORK]})
     certain = decoder.decode(body).works
-    unsure = msgspec.convert({"works": [WORK | {"canvas": WORK["canvas"] | UNCERTAIN}]}, request).works
+    unsure = msgspec.convert({"works": [WORK | {"from_rh_percent": "50 ± 5", "canvas": WORK["canvas"] | UNCERTAIN}]}, request).works
     answer = one.evaluate(certain, Stage.RETURN)
     answered = encode(answer)
 
