@@ -24,6 +24,7 @@ NOUNS: dict[Fault, str] = {
     "sharp-hardware": "sharp hardware",
 }
 DECLARED = "condition.faults"
+_HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "insect-holes", "broken-glass"))
 
 
 def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
@@ -42,9 +43,20 @@ def suspected(declared: Faults | None, found: Faults | None) -> frozenset[Fault]
     return faults_in((*(declared or ()), *(found or ())))
 
 
+def untouchable(declared: Faults | None, found: Faults | None) -> bool:
+    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it."""
+    return bool(_HAZARDS & (suspected(declared, found) or frozenset()))
+
+
 def strays(detail: float | bool | None, of: frozenset[Fault], declared: Faults | None, found: Faults | None) -> bool:
     """Return whether a detail is given of faults that nobody named: the two contradict each other, and the list is asked for again."""
     return bool(detail) and not of & (suspected(declared, found) or frozenset())
+
+
+def seen_by(fault: Fault, declared: Faults | None, found: Faults | None) -> str:
+    """Return who saw a fault, for the coordinator."""
+    who = [name for name, faults in (("declared", declared), ("found on the bench", found)) if fault in (faults or ())]
+    return " and ".join(who) or "none seen"
 
 
 def named(faults: Iterable[Fault], most: int | None = None) -> str:

@@ -15,8 +15,8 @@ from hangworthy.contract import (
 )
 
 from .facts import DustPlace, Faults, Touch
-from .faults import DECLARED, faults_in, named
-from .rules_surface import loose_front
+from .faults import DECLARED, faults_in, named, untouchable
+from .rules_surface import LEAVE_IT, loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
 _RECORDING = published("EN 16095, condition recording for movable cultural heritage", from_memory=True)
@@ -32,6 +32,7 @@ _RECORDING = published("EN 16095, condition recording for movable cultural herit
         met="It was examined on its own before it joined the other works.",
         unmet="It has not been examined on its own yet.",
         remedy="Take it aside and examine front, back and edges before it joins the other works.",
+        bench="Examined apart from the other works: {apart}.",
     ),
 )
 def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
@@ -39,7 +40,7 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
 
     Every work that comes in may bring insects or mould: it is unpacked and examined on a table of its own first.
     """
-    return holds(apart)
+    return holds(apart, apart="yes" if apart else "no")
 
 
 @rule(
@@ -52,7 +53,7 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
         met="It is clean, also in light from the side.",
         unmet="Light from the side shows dust or dirt on the {places}.",
         remedy={
-            Effect.PREPARE: "Dust the {places} with a soft, dry brush. Use no water and no cleaner.",
+            Effect.PREPARE: "{brush}",
             Effect.REPAIR: "Do not brush the front: its surface is loose. Ask a conservator to clean it.",
         },
         bench="Dust and dirt in raking light: {places}.",
@@ -73,7 +74,9 @@ def clean_in_raking_light(
         return Undecided(("condition.dust_on",))
     places = [place for place in ("front", "back", "edges") if place in dust]
     effect = Effect.REPAIR if "front" in places and loose_front(friable, declared, found) else Effect.PREPARE
-    return holds(not places, effect=effect, places=" and ".join(places) or "none")
+    where_to = " and ".join(places) or "none"
+    brush = LEAVE_IT if untouchable(declared, found) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
+    return holds(not places, effect=effect, places=where_to, brush=brush)
 
 
 @rule(

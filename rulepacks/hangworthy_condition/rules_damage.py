@@ -18,7 +18,7 @@ from hangworthy.contract import (
 )
 
 from .facts import Fault, Faults
-from .faults import DECLARED, named, present, strays
+from .faults import DECLARED, named, present, seen_by, strays
 from .limits import ConditionLimits
 
 _DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
@@ -128,11 +128,11 @@ def tear_travels(
     source=COMMON_PRACTICE,
     cautions=[CAUTION_WEIGHT],
     words=Words(
-        measure="Frame",
+        measure="Loose frame",
         met="The frame holds, or there is none.",
         unmet="The frame is loose or cracked, and could come apart on the wall.",
         remedy="Carry it flat on both hands, and have a framer glue the corners or fit a new frame.",
-        bench="Frame: {found}.",
+        bench="Loose frame: {seen}.",
     ),
 )
 def frame_holds(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
@@ -140,7 +140,8 @@ def frame_holds(declared: Faults | None = _DECLARED, found: Faults | None = _FOU
 
     Declared, or found on the bench: corners that open, or cracks in the frame, fail.
     """
-    return _without({"loose-frame"}, declared, found)
+    faults = present(declared, found)
+    return Undecided((DECLARED,)) if faults is None else holds("loose-frame" not in faults, seen=seen_by("loose-frame", declared, found))
 
 
 @rule(

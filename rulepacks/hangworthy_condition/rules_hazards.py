@@ -15,7 +15,7 @@ from hangworthy.contract import (
 )
 
 from .facts import Fault, Faults
-from .faults import DECLARED, strays, suspected
+from .faults import DECLARED, seen_by, strays, suspected
 from .formulas import mould_band
 from .limits import ConditionLimits
 
@@ -28,12 +28,6 @@ _AREA = "condition.mould_area_m2"
 _BANDS = {1: "small", 2: "medium", 3: "large", 4: "extensive"}
 _DUST = {True: "fresh dust falls from them", False: "no fresh dust"}
 _MEASURE_AREA = "Photograph it beside a ruler, without touching it, and give length times width with its ±."
-
-
-def _seen(fault: Fault, declared: Faults | None, found: Faults | None) -> str:
-    """Return who saw a hazard, for the coordinator."""
-    who = [name for name, faults in (("declared", declared), ("found on the bench", found)) if fault in (faults or ())]
-    return " and ".join(who) or "none seen"
 
 
 @rule(
@@ -64,7 +58,7 @@ def no_mould(
         return Undecided((DECLARED,))
     damp = "damp" in faults
     wrap = "Keep it apart and let it dry; wrap it only for the way." if damp else "Seal it in a bag and keep it apart from other works."
-    return holds("mould" not in faults, wrap=wrap, seen=_seen("mould", declared, found))
+    return holds("mould" not in faults, wrap=wrap, seen=seen_by("mould", declared, found))
 
 
 def _mould_area(declared: Faults | None, found: Faults | None, area: float | None) -> float | Undecided:
@@ -170,7 +164,7 @@ def no_insects(
     if faults is None or strays(fresh, frozenset(("live-insects", "insect-holes")), declared, found):
         return Undecided((DECLARED,))
     if "live-insects" in faults:
-        return holds(False, seen=f"alive, {_seen('live-insects', declared, found)}")
+        return holds(False, seen=f"alive, {seen_by('live-insects', declared, found)}")
     if "insect-holes" not in faults:
         return holds(True, note="No insects were seen on it.", seen="none seen")
     if fresh is None:
@@ -202,7 +196,7 @@ def no_broken_glass(
     faults = suspected(declared, found)
     if faults is None:
         return Undecided((DECLARED,))
-    return holds("broken-glass" not in faults, seen=_seen("broken-glass", declared, found))
+    return holds("broken-glass" not in faults, seen=seen_by("broken-glass", declared, found))
 
 
 HAZARD_RULES = (no_mould, mould_small, mould_in_house, no_insects, no_broken_glass)

@@ -3,7 +3,7 @@
 from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Undecided, Words, fact, holds, published, rule
 
 from .facts import Faults, Smell
-from .faults import DECLARED, present, strays, suspected
+from .faults import DECLARED, present, seen_by, strays, suspected, untouchable
 
 _DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
 _MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
@@ -12,6 +12,10 @@ _BRUSH = {
     False: "Dust it with a soft, dry brush: front, back and edges. Use no water and no cleaner.",
     None: "Dust back and edges with a soft, dry brush; the front only if it sheds no powder.",
 }
+
+_DRYING = {True: "Let it dry in a room of its own, without a fan or heater.", False: "Let it dry in moving air, away from heaters."}
+_AIRING = "Let it air unwrapped in a dry room, away from dust and other works, until the smell has gone."
+LEAVE_IT = "Leave it as it is, and do not brush or air it until the hazard named here has been dealt with."
 
 
 def loose_front(friable: bool | None, declared: Faults | None, found: Faults | None) -> bool | None:
@@ -28,6 +32,7 @@ def loose_front(friable: bool | None, declared: Faults | None, found: Faults | N
         met="It is clean.",
         unmet="There is dust or dirt on it, and light from the side will show it.",
         remedy="{brush}",
+        bench="Dust and dirt: {seen}.",
     ),
 )
 def clean(
@@ -42,7 +47,8 @@ def clean(
     faults = present(declared, found)
     if faults is None:
         return Undecided((DECLARED,))
-    return holds("dusty" not in faults, brush=_BRUSH[loose_front(friable, declared, found)])
+    brush = LEAVE_IT if untouchable(declared, found) else _BRUSH[loose_front(friable, declared, found)]
+    return holds("dusty" not in faults, brush=brush, seen=seen_by("dusty", declared, found))
 
 
 @rule(
@@ -54,6 +60,7 @@ def clean(
         met="{note}",
         unmet="There is dust on a surface that sheds or flakes. Brushing would take the colour with it.",
         remedy="Leave the front alone, cover it without touching it, and ask a conservator to clean it.",
+        bench="Dust on a loose surface: {loose}.",
     ),
 )
 def safe_to_dust(
@@ -69,9 +76,11 @@ def safe_to_dust(
     if faults is None:
         return Undecided((DECLARED,))
     if "dusty" not in faults:
-        return holds(True, note="There is no dust to brush off.")
+        return holds(True, note="There is no dust to brush off.", loose="no dust")
     loose = loose_front(friable, declared, found)
-    return Undecided(("friable",)) if loose is None else holds(not loose, note="The surface holds, so it can be dusted.")
+    if loose is None:
+        return Undecided(("friable",))
+    return holds(not loose, note="The surface holds, so it can be dusted.", loose="dust, and it sheds or flakes" if loose else "it holds")
 
 
 @rule(
@@ -83,6 +92,7 @@ def safe_to_dust(
         met="The surface is dry.",
         unmet="The surface is wet or sticky: dust and wrapping would cling to it.",
         remedy="Let it dry face up, away from dust. If it stays sticky for months, ask a conservator.",
+        bench="Wet or sticky surface: {seen}.",
     ),
 )
 def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
@@ -91,7 +101,7 @@ def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUN
     Declared, or found on the bench. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
     """
     faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults)
+    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=seen_by("sticky", declared, found))
 
 
 @rule(
@@ -100,18 +110,22 @@ def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUN
     source=_MOULD,
     words=Words(
         measure="Damp",
-        met="It is dry through.",
+        met="It is not damp.",
         unmet="It is damp, and mould can start within days.",
-        remedy="Let it dry in moving air, away from heaters. Wrap it only for the way.",
+        remedy="{dry} Wrap it only for the way.",
+        bench="Damp: {seen}.",
     ),
 )
 def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
     """Is it free of damp?
 
-    Declared, or found on the bench. A damp work is never sealed in a bag for long: it dries first.
+    Declared, or found on the bench. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
+    mould.
     """
     faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("damp" not in faults)
+    if faults is None:
+        return Undecided((DECLARED,))
+    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found)], seen=seen_by("damp", declared, found))
 
 
 @rule(
@@ -122,16 +136,23 @@ def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND)
         measure="Smell",
         met="It does not smell.",
         unmet="It smells, and people will sit near it.",
-        remedy="Let it air unwrapped in a dry room, away from dust and other works, until the smell has gone.",
+        remedy="{air}",
+        bench="Smell: {seen}.",
     ),
 )
-def no_smell(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def no_smell(
+    declared: Faults | None = _DECLARED, found: Faults | None = _FOUND, smell: Smell | None = fact("condition.smell", optional=True)
+) -> Check | Undecided:
     """Is it free of smell?
 
-    Declared, or found on the bench. Smoke and solvent air out; another rule asks whether it smells musty.
+    Declared, or found on the bench. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
+    Another rule asks what it smells of.
     """
     faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("smells" not in faults)
+    if faults is None:
+        return Undecided((DECLARED,))
+    air = LEAVE_IT if smell == "musty" or untouchable(declared, found) else _AIRING
+    return holds("smells" not in faults, air=air, seen=seen_by("smells", declared, found))
 
 
 @rule(
@@ -144,6 +165,7 @@ def no_smell(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND)
         met="It does not smell musty.",
         unmet="It smells musty, so mould may be hidden in it.",
         remedy="Keep it apart from other works, dry and unbrushed, and ask a conservator to look for mould.",
+        bench="Musty smell: {musty}.",
     ),
 )
 def not_musty(
@@ -160,8 +182,8 @@ def not_musty(
     if faults is None or strays(smell == "musty", frozenset(("smells",)), declared, found):
         return Undecided((DECLARED,))
     if "smells" not in faults:
-        return holds(True)
-    return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty")
+        return holds(True, musty="no smell")
+    return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty", musty=f"it smells, kind “{smell}”")
 
 
 @rule(
@@ -173,6 +195,7 @@ def not_musty(
         met="Nothing sharp stands out.",
         unmet="Something sharp stands out. It scratches hands, walls and other works.",
         remedy="Take it out, press it flush or cover it with tape, and bend wire ends inward.",
+        bench="Sharp hardware: {seen}.",
     ),
 )
 def nothing_sharp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
@@ -181,7 +204,9 @@ def nothing_sharp(declared: Faults | None = _DECLARED, found: Faults | None = _F
     Declared, or found on the bench: screw points, wire ends, nails, staples that stand out.
     """
     faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults)
+    return (
+        Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=seen_by("sharp-hardware", declared, found))
+    )
 
 
 SURFACE_RULES = (clean, safe_to_dust, not_sticky, not_damp, no_smell, not_musty, nothing_sharp)
