@@ -24,7 +24,7 @@ NOUNS: dict[Fault, str] = {
     "sharp-hardware": "sharp hardware",
 }
 DECLARED = "condition.faults"
-_HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "insect-holes", "broken-glass"))
+_HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "broken-glass"))
 
 
 def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
@@ -43,9 +43,10 @@ def suspected(declared: Faults | None, found: Faults | None) -> frozenset[Fault]
     return faults_in((*(declared or ()), *(found or ())))
 
 
-def untouchable(declared: Faults | None, found: Faults | None) -> bool:
-    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it."""
-    return bool(_HAZARDS & (suspected(declared, found) or frozenset()))
+def untouchable(declared: Faults | None, found: Faults | None, fresh: bool | None) -> bool:
+    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it. Insect holes count unless they are old."""
+    faults = suspected(declared, found) or frozenset()
+    return bool(_HAZARDS & faults) or ("insect-holes" in faults and fresh is not False)
 
 
 def strays(detail: float | bool | None, of: frozenset[Fault], declared: Faults | None, found: Faults | None) -> bool:

@@ -64,6 +64,7 @@ def clean_in_raking_light(
     friable: bool = fact("friable", try_each=True),
     declared: Faults | None = fact("condition.faults", optional=True),
     found: Faults | None = fact("condition.found_faults", optional=True),
+    fresh: bool | None = fact("condition.fresh_dust", optional=True),
 ) -> Check | Undecided:
     """Is it clean in raking light?
 
@@ -75,7 +76,7 @@ def clean_in_raking_light(
     places = [place for place in ("front", "back", "edges") if place in dust]
     effect = Effect.REPAIR if "front" in places and loose_front(friable, declared, found) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
-    brush = LEAVE_IT if untouchable(declared, found) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
+    brush = LEAVE_IT if untouchable(declared, found, fresh) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
     return holds(not places, effect=effect, places=where_to, brush=brush)
 
 

@@ -34,6 +34,7 @@ _MEASURE_AREA = "Photograph it beside a ruler, without touching it, and give len
     "no-mould",
     effect=Effect.REFUSE,
     source=_MOULD,
+    uses=["mould_medium_m2"],
     cautions=_MOULD_CAUTIONS,
     words=Words(
         measure="Mould",
@@ -44,6 +45,7 @@ _MEASURE_AREA = "Photograph it beside a ruler, without touching it, and give len
     ),
 )
 def no_mould(
+    limits: ConditionLimits,
     declared: Faults | None = fact("condition.faults", optional=True),
     found: Faults | None = fact("condition.found_faults", optional=True),
     area: float | None = fact("condition.mould_area_m2", optional=True),
@@ -51,13 +53,15 @@ def no_mould(
     """Is it free of mould?
 
     Declared, or found on the bench; either counts. A size of mould beside a list without mould contradicts it, and the list is asked for
-    again. A dry work is bagged and kept apart; a damp one is only wrapped for the way, since it has to dry first. It is never brushed.
+    again. A dry work is bagged and kept apart; a damp one is only wrapped for the way, since it has to dry first; more than a
+    small patch stays where it is. It is never brushed.
     """
     faults = suspected(declared, found)
     if faults is None or strays(area, _MOULDY, declared, found):
         return Undecided((DECLARED,))
-    damp = "damp" in faults
-    wrap = "Keep it apart and let it dry; wrap it only for the way." if damp else "Seal it in a bag and keep it apart from other works."
+    wrap = "Keep it apart and let it dry; wrap it only for the way." if "damp" in faults else "Seal it in a bag and keep it apart."
+    if area is not None and area >= limits.mould_medium_m2:
+        wrap = "Leave it where it is and close the room."
     return holds("mould" not in faults, wrap=wrap, seen=seen_by("mould", declared, found))
 
 

@@ -6,6 +6,7 @@ from .facts import Faults, Smell
 from .faults import DECLARED, present, seen_by, strays, suspected, untouchable
 
 _DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
+_FRESH = fact("condition.fresh_dust", optional=True)
 _MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
 _BRUSH = {
     True: "Dust the back and the edges with a soft, dry brush, and leave the front alone.",
@@ -15,7 +16,7 @@ _BRUSH = {
 
 _DRYING = {True: "Let it dry in a room of its own, without a fan or heater.", False: "Let it dry in moving air, away from heaters."}
 _AIRING = "Let it air unwrapped in a dry room, away from dust and other works, until the smell has gone."
-LEAVE_IT = "Leave it as it is, and do not brush or air it until the hazard named here has been dealt with."
+LEAVE_IT = "Do not brush or air it: the hazard comes first, and a conservator says what to do."
 
 
 def loose_front(friable: bool | None, declared: Faults | None, found: Faults | None) -> bool | None:
@@ -39,6 +40,7 @@ def clean(
     declared: Faults | None = _DECLARED,
     found: Faults | None = _FOUND,
     friable: bool | None = fact("friable", optional=True),
+    fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Are front, back and edges clean?
 
@@ -47,7 +49,7 @@ def clean(
     faults = present(declared, found)
     if faults is None:
         return Undecided((DECLARED,))
-    brush = LEAVE_IT if untouchable(declared, found) else _BRUSH[loose_front(friable, declared, found)]
+    brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared, found)]
     return holds("dusty" not in faults, brush=brush, seen=seen_by("dusty", declared, found))
 
 
@@ -116,7 +118,7 @@ def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUN
         bench="Damp: {seen}.",
     ),
 )
-def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND, fresh: bool | None = _FRESH) -> Check | Undecided:
     """Is it free of damp?
 
     Declared, or found on the bench. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
@@ -125,7 +127,7 @@ def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND)
     faults = present(declared, found)
     if faults is None:
         return Undecided((DECLARED,))
-    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found)], seen=seen_by("damp", declared, found))
+    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=seen_by("damp", declared, found))
 
 
 @rule(
@@ -141,7 +143,10 @@ def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND)
     ),
 )
 def no_smell(
-    declared: Faults | None = _DECLARED, found: Faults | None = _FOUND, smell: Smell | None = fact("condition.smell", optional=True)
+    declared: Faults | None = _DECLARED,
+    found: Faults | None = _FOUND,
+    smell: Smell | None = fact("condition.smell", optional=True),
+    fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Is it free of smell?
 
@@ -151,7 +156,7 @@ def no_smell(
     faults = present(declared, found)
     if faults is None:
         return Undecided((DECLARED,))
-    air = LEAVE_IT if smell == "musty" or untouchable(declared, found) else _AIRING
+    air = LEAVE_IT if smell == "musty" or untouchable(declared, found, fresh) else _AIRING
     return holds("smells" not in faults, air=air, seen=seen_by("smells", declared, found))
 
 
