@@ -259,8 +259,8 @@ def prepare(tests: Sequence[Path]) -> None:
                 continue
     from hypothesis import settings
 
-    # The same examples for every nudge; those that fail must not be remembered for the next honest run.
-    settings.register_profile("nudge", database=None, derandomize=True, deadline=None)
+    # The same few examples for every nudge; those that fail must not be remembered for the next honest run.
+    settings.register_profile("nudge", max_examples=25, database=None, derandomize=True, deadline=None)
     settings.load_profile("nudge")
     assert not [name for name in sys.modules if name.startswith(PREFIX)], "a pack was imported before it could be nudged"
 
