@@ -39,7 +39,10 @@ COUNTING = {"range", "round"}
 
 
 class Place(NamedTuple):
-    """One number: where it stands, in what, and as what. ``whole``: it counts, and goes to the next whole number."""
+    """One number: where it stands, in what, and as what. ``whole``: it counts, and goes to the next whole number.
+
+    ``nth`` tells it from others that are written alike in the same function or table, from 1.
+    """
 
     pack: str
     file: str
@@ -48,6 +51,7 @@ class Place(NamedTuple):
     value: str
     span: tuple[int, int, int, int]
     whole: bool = False
+    nth: int = 1
 
 
 class Outcome(NamedTuple):
@@ -110,7 +114,9 @@ class _Finder(ast.NodeVisitor):
     def _note(self, node: ast.expr) -> None:
         span = (node.lineno, node.col_offset, node.end_lineno or node.lineno, node.end_col_offset or node.col_offset)
         value = ast.get_source_segment(self.text, node) or ""
-        self.found.append(Place(self.pack, self.file, node.lineno, ".".join(self.names) or "-", value, span, self.whole))
+        name = ".".join(self.names) or "-"
+        nth = 1 + sum((one.name, one.value) == (name, value) for one in self.found)
+        self.found.append(Place(self.pack, self.file, node.lineno, name, value, span, self.whole, nth))
 
     def _inside(self, name: str, node: ast.AST) -> None:
         self.names.append(name)
@@ -334,18 +340,18 @@ def run(name: str, factors: Sequence[float], jobs: int, report: Callable[[Outcom
 
 
 def read_survivors(path: Path = SURVIVORS) -> list[dict[str, Any]]:
-    """The survivors that are explained. Each has pack, file, name, value and reason, and may have a factor."""
+    """The survivors that are explained. Each has pack, file, name, value and reason, and may be about one factor or the nth such value only."""
     entries: list[dict[str, Any]] = tomllib.loads(path.read_text("utf-8")).get("survivor", []) if path.is_file() else []
     for entry in entries:
-        if not {"pack", "file", "name", "value", "reason"} <= set(entry) <= {"pack", "file", "name", "value", "reason", "factor"}:
-            raise SystemExit(f"{path.name}: an entry needs pack, file, name, value and reason, and may have a factor: {entry}")
+        if not {"pack", "file", "name", "value", "reason"} <= set(entry) <= {"pack", "file", "name", "value", "reason", "factor", "nth"}:
+            raise SystemExit(f"{path.name}: an entry needs pack, file, name, value and reason, and may have a factor and nth: {entry}")
     return entries
 
 
 def explains(entry: dict[str, Any], place: Place, factor: float | None = None) -> bool:
     """Whether an entry is about this nudge."""
     same = all(entry[key] == getattr(place, key) for key in ("pack", "file", "name", "value"))
-    return same and (factor is None or entry.get("factor", factor) == factor)
+    return same and entry.get("nth", place.nth) == place.nth and (factor is None or entry.get("factor", factor) == factor)
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:
@@ -364,7 +370,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     names, factors = asked.pack or sorted(folders()), FACTORS[:1] if asked.quick else FACTORS
     entries, used, open_rows = read_survivors(), set[int](), 0
     prepare(tests_of([other for name in names for other in (*packs_for(name), name)]))
-    head = ("pack", "file", "line", "name", "value", "factor")
+    head = ("pack", "file", "line", "name", "value", "nth", "factor")
     for name in names:
         started = time.monotonic()
         marks = {"": "S", "rows": ".", "cases": ".", "tests": "."}
@@ -376,7 +382,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             known = [number for number, entry in enumerate(entries) if explains(entry, place, factor)]
             used |= set(known)
             if not known:
-                rows.append((place.pack, place.file, str(place.line), place.name, place.value, f"× {factor}"))
+                rows.append((place.pack, place.file, str(place.line), place.name, place.value, str(place.nth), f"× {factor}"))
         open_rows += len(rows)
         counts = ", ".join(f"{by or 'nothing'} {count}" for by, count in sorted(Counter(one.by for one in outcomes).items()))
         print(f"\n{name}: {len(outcomes)} nudges in {time.monotonic() - started:.0f} s; noticed by: {counts}; {len(rows)} not explained")

@@ -28,7 +28,7 @@ def tape_mpe(length_mm: float, accuracy_class: str, from_hook: bool = False) -> 
     Validity: 20 degC, tapes of 5 m and more pulled with 50 N; one tape length.
     Errors: ValueError for another class, or a length that is not above 0.
     Source: Directive 2014/32/EU annex X (MI-008) chapter I.
-    Rows: Q-07a, Q-07b, Q-07c, Q-07d, Q-08a, Q-08b, WE-7a.
+    Rows: Q-07a, Q-07b, Q-07c, Q-07d, Q-08a, Q-08b, Q-08c, Q-08d, WE-7a.
     """
     positive("length_mm", length_mm)
     if accuracy_class not in _TAPE:

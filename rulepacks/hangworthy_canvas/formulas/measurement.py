@@ -120,7 +120,7 @@ def guard_band(uncertainty: float, probability: float = 0.95) -> float:
 
     Validity: normal error; probability from 0.5 up to 0.999999. Errors: ValueError outside of it, or for an uncertainty
     that is not above 0. Source: normal quantile.
-    Rows: Q-04a, Q-04b, Q-04c.
+    Rows: Q-04a, Q-04b, Q-04c, Q-04d.
     """
     positive("uncertainty", uncertainty)
     within("probability", probability, 0.5, 0.999999)
