@@ -96,10 +96,20 @@ def places_of(name: str) -> list[Place]:
         if not holds_formulas and path.name != "limits.py":
             continue
         text = path.read_text("utf-8")
-        finder = _Finder(name, "/".join(parts), text, limits=not holds_formulas)
-        finder.visit(ast.parse(text))
-        found += finder.found
+        found += numbers_in(name, "/".join(parts), text, limits=not holds_formulas)
     return found
+
+
+def numbers_in(pack: str, file: str, text: str, *, limits: bool) -> list[Place]:
+    """The numbers of one module, in the order in which they are written."""
+    finder = _Finder(pack, file, text, limits=limits)
+    finder.visit(ast.parse(text))
+    seen = Counter[tuple[str, str]]()
+    numbered = []
+    for place in sorted(finder.found, key=lambda place: place.span):
+        seen[place.name, place.value] += 1
+        numbered.append(place._replace(nth=seen[place.name, place.value]))
+    return numbered
 
 
 class _Finder(ast.NodeVisitor):
@@ -114,9 +124,7 @@ class _Finder(ast.NodeVisitor):
     def _note(self, node: ast.expr) -> None:
         span = (node.lineno, node.col_offset, node.end_lineno or node.lineno, node.end_col_offset or node.col_offset)
         value = ast.get_source_segment(self.text, node) or ""
-        name = ".".join(self.names) or "-"
-        nth = 1 + sum((one.name, one.value) == (name, value) for one in self.found)
-        self.found.append(Place(self.pack, self.file, node.lineno, name, value, span, self.whole, nth))
+        self.found.append(Place(self.pack, self.file, node.lineno, ".".join(self.names) or "-", value, span, self.whole))
 
     def _inside(self, name: str, node: ast.AST) -> None:
         self.names.append(name)
@@ -340,7 +348,7 @@ def run(name: str, factors: Sequence[float], jobs: int, report: Callable[[Outcom
 
 
 def read_survivors(path: Path = SURVIVORS) -> list[dict[str, Any]]:
-    """The survivors that are explained. Each has pack, file, name, value and reason, and may be about one factor or the nth such value only."""
+    """The survivors that are explained: pack, file, name, value and reason; perhaps for one factor, or the nth such value, only."""
     entries: list[dict[str, Any]] = tomllib.loads(path.read_text("utf-8")).get("survivor", []) if path.is_file() else []
     for entry in entries:
         if not {"pack", "file", "name", "value", "reason"} <= set(entry) <= {"pack", "file", "name", "value", "reason", "factor", "nth"}:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import mutation
-from mutation import Place, _Finder, explains, nudged, places_of, read_survivors
+from mutation import Place, explains, nudged, numbers_in, places_of, read_survivors
 
 TEXT = '''"""Words 7."""
 HEIGHT = 3.5
@@ -27,9 +27,7 @@ class Some(Limits):
 
 
 def found(text: str, *, limits: bool = False) -> list[Place]:
-    finder = _Finder("some", "formulas.py", text, limits=limits)
-    finder.visit(ast.parse(text))
-    return finder.found
+    return numbers_in("some", "formulas.py", text, limits=limits)
 
 
 def test_the_numbers_of_a_formula_are_found_and_nothing_else() -> None:
@@ -59,6 +57,11 @@ def test_one_number_is_changed_and_only_one(factor: float) -> None:
         changed = [(old, new) for old, new in zip(before.splitlines(), after.splitlines(), strict=True) if old != new]
         assert len(changed) == 1
         assert wanted in changed[0][1].replace("(", "").replace(")", "")
+
+
+def test_numbers_that_are_written_alike_are_told_apart_in_the_order_of_the_text() -> None:
+    text = "def f(x):\n    return x * 2 if x > 2 else 3 - 2\n"
+    assert [(one.value, one.nth, one.span[1]) for one in found(text)] == [("2", 1, 15), ("2", 2, 24), ("3", 1, 31), ("2", 3, 35)]
 
 
 def test_every_pack_has_numbers_and_evidence() -> None:
