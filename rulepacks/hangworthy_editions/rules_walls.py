@@ -1,0 +1,88 @@
+"""One image on one client's walls at a time."""
+
+from datetime import date
+from typing import NamedTuple
+
+from hangworthy.contract import OWN_POLICY, Effect, Kind, Process, Stage, Undecided, Words, fact, holds, set_rule
+
+from .images import images
+from .limits import EditionLimits
+from .works import COPY, Answers, rank_of
+
+
+class _Hung(NamedTuple):
+    """A work on a wall; the best to keep sorts first."""
+
+    rank: int
+    ref: str
+    start: date
+    end: date
+
+    def meets(self, other: "_Hung") -> bool:
+        """Return whether both hang on some day."""
+        return self.start <= other.end and other.start <= self.end
+
+
+@set_rule(
+    "one-image-one-venue",
+    effect=Effect.PREPARE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    uses=["fingerprint_bits"],
+    words=Words(
+        measure="Works of one image that hang at the same time",
+        met="{note}",
+        unmet="{other} shows the same image and hangs here on the same days.",
+        remedy="Hang another work in its place, or hang it when {other} is down.",
+        bench="Same image here at the same time: {other}.",
+    ),
+)
+def one_image_one_venue(
+    limits: EditionLimits,
+    refs: tuple[str, ...] = fact("ref"),
+    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
+    processes: tuple[Process | None, ...] = fact("process", optional=True),
+    walls: tuple[str | None, ...] = fact("wall_name", optional=True),
+    starts: tuple[date | None, ...] = fact("hang_from", optional=True),
+    ends: tuple[date | None, ...] = fact("hang_until", optional=True),
+    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
+    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
+    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
+    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
+    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
+) -> Answers:
+    """Does only one version of an image hang at a venue at a time?
+
+    An original and its copy, or two copies, on one client's walls on the same days make each other smaller. The one to keep ranks higher, or
+    comes first by its reference; the other is told. Wall and days are asked for only where several works show one image.
+    """
+    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
+    plans: list[_Hung | None] = []
+    for ref, kind, process, wall, start, end in zip(refs, kinds, processes, walls, starts, ends, strict=True):
+        rank = rank_of(kind, process)
+        dated = wall is not None and start is not None and end is not None and start <= end
+        plans.append(_Hung(COPY if rank is None else rank, ref, start, end) if dated and start and end else None)
+    hung = [sorted(plan for work in members if (plan := plans[work]) is not None) for members in groups.members]
+    answers: Answers = []
+    for work, plan in enumerate(plans):
+        if groups.alone(work):
+            crowded = groups.crowded and prints[work] is not None
+            answers.append(
+                Undecided(("editions.fingerprint",)) if crowded else holds(True, note="No other work shows its image.", other="none")
+            )
+        elif plan is None:
+            answers.append(Undecided(_undated(walls[work], starts[work], ends[work])))
+        else:
+            better = (one for group in groups.kin(work) for one in hung[group] if one < plan and one.meets(plan))
+            clash = next(better, None)
+            answers.append(holds(clash is None, note="No other version hangs here on these days.", other=clash.ref if clash else "none"))
+    return answers
+
+
+def _undated(wall: str | None, start: date | None, end: date | None) -> tuple[str, ...]:
+    """Return what is missing of a plan; days in the wrong order are asked for again."""
+    given = (("wall_name", wall), ("hang_from", start), ("hang_until", end))
+    return tuple(path for path, value in given if value is None) or ("hang_from", "hang_until")
+
+
+WALL_RULES = (one_image_one_venue,)
