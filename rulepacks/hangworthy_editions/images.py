@@ -1,8 +1,8 @@
 """Which works show the same image: by what is declared, and by fingerprints within a distance.
 
-What is declared (a work's reference in ``image_of``, one name for an image, one edition, the very same fingerprint) is an equivalence: it is
-carried through chains, and makes classes. Nearness of fingerprints is none: in a chain each link may be near and its two ends far apart,
-as in a series of variations. So fingerprints link two classes only directly, and a link is never carried on.
+What is declared (a work's reference in ``image_of``, one name for an image, one edition, the very same fingerprint) is an equivalence: it
+is carried through chains, and makes classes. Nearness of fingerprints is none: in a chain each link may be near and its two ends far
+apart, as in a series of variations. So fingerprints link two classes only directly, and a link is never carried on.
 """
 
 from collections.abc import Iterable

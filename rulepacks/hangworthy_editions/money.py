@@ -4,9 +4,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
-from hangworthy.contract import ExchangeRate
+from hangworthy.contract import ExchangeRate, Undecided
 
-CENT = Fraction(1, 100)
 _MOST_RATIO = 10**9
 
 
@@ -61,3 +60,12 @@ class Rates:
         """Return an amount in another currency, exactly; None where no rate leads there."""
         rate = self.rate(currency, of)
         return None if rate is None else value * rate
+
+
+def price_in(currency: str, price: Decimal, own: str, rates: Iterable[ExchangeRate] | None) -> Fraction | Undecided:
+    """Return a price in another currency, exactly, nought where there is none; or that the venue's rates are missing for it."""
+    value = amount(price)
+    if value is None:
+        return Fraction(0)
+    found = Rates(rates).convert(value, own, currency)
+    return Undecided(("venue.rates",)) if found is None else found

@@ -8,6 +8,7 @@ from .rules_law import LAW_RULES
 from .rules_line import LINE_RULES
 from .rules_numbers import NUMBER_RULES
 from .rules_prices import PRICE_RULES
+from .rules_resale import RESALE_RULES
 from .rules_sharp import SHARP_RULES
 from .rules_walls import WALL_RULES
 
@@ -21,5 +22,6 @@ RULES = (
     *LINE_RULES,
     *WALL_RULES,
     *LAW_RULES,
+    *RESALE_RULES,
     *SHARP_RULES,
 )

@@ -34,7 +34,7 @@ _MERIT = published("Court of Justice of the European Union, C-145/18 (5 Septembe
         unmet="{basis} this {thing} does not count as an original: {reason}.",
         remedy={
             Effect.ADVISE: "Offer it as a reproduction, or name the definition that fits how it was made.",
-            Effect.REFUSE: "Only originals and original prints are shown here. Offer another work, or correct what you told us about this one.",
+            Effect.REFUSE: "Only originals and original prints are shown here. Offer another work, or correct what you told us.",
         },
         bench="{basis}: {reason}.",
     ),
@@ -54,9 +54,9 @@ def is_a_print(
 ) -> Check | Undecided:
     """Does it count as an original under the basis that is declared for it?
 
-    What was declared of its making is held against the text that the artist names, and against nothing else: the artist's own statement (the
-    image was made for it), Annex IX of the EU VAT directive, HS heading 9702, the Print Council of America's definition of 1961, or the
-    US definition of visual art. A large edition or a power press speaks against none of them where the plate is made by hand (Court of
+    What was declared of its making is held against the text that the artist names, and against nothing else: the artist's own statement
+    (the image was made for it), Annex IX of the EU VAT directive, HS heading 9702, the Print Council of America's definition of 1961, or
+    the US definition of visual art. A large edition or a power press speaks against none of them where the plate is made by hand (Court of
     Justice, 291/87), and merit is no criterion. Where only originals and original prints are shown it is refused, else it is advice.
     """
     found = against(basis, Making(kind, process, plate, existing, edition, number, signature, council, photo))

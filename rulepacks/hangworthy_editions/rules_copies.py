@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from hangworthy.contract import (
     COMMON_PRACTICE,
+    Check,
     Effect,
     ExchangeRate,
     Undecided,
@@ -44,7 +45,7 @@ def _mark(number: int | None, proof: ProofKind | None, proof_number: int | None)
         met="{note}",
         unmet="This is {mark} of its edition, and {other} is offered as the same.",
         remedy="Look at both margins: each number exists once. Correct the one that is wrong, or take one of the two back.",
-        bench="{mark} of the same edition: {other}.",
+        bench="{bench}",
     ),
 )
 def number_taken(
@@ -79,7 +80,9 @@ def number_taken(
         for work in works:
             if len(works) > 1:
                 other = works[0] if works[0] != work else works[1]
-                answers[work] = holds(False, mark=marks[work], other=refs[other])
+                answers[work] = holds(
+                    False, mark=marks[work], other=refs[other], bench=f"{marks[work]} of one edition twice: also {refs[other]}."
+                )
     return answers
 
 
@@ -101,7 +104,7 @@ class _Priced(NamedTuple):
         met="{note}",
         unmet="This copy costs {price}, and {other} of the same edition and size costs {theirs}.",
         remedy="Ask one price for one edition and size; it may rise with the number, and never fall.",
-        bench="{price} beside {theirs} for {other}, same edition and size.",
+        bench="{bench}",
     ),
 )
 def same_edition_same_price(
@@ -141,7 +144,7 @@ def _run(
     currencies: tuple[str | None, ...],
     numbers: tuple[int | None, ...],
     table: Rates,
-) -> Iterable[tuple[int, object]]:
+) -> Iterable[tuple[int, Check | Undecided]]:
     """Yield the works of one run that have another answer than the usual one."""
     if len({(prices[work], currencies[work]) for work in works}) == 1:
         return
@@ -160,13 +163,14 @@ def _run(
     yield from _cheaper_later(known, refs, common or "")
 
 
-def _cheaper_later(known: list[_Priced], refs: tuple[str, ...], currency: str) -> Iterable[tuple[int, object]]:
+def _cheaper_later(known: list[_Priced], refs: tuple[str, ...], currency: str) -> Iterable[tuple[int, Check | Undecided]]:
     """Yield the copies that cost less than one with an earlier number; copies of one number clash elsewhere."""
     dearest: _Priced | None = None
     for one in sorted(known, key=lambda one: (one.number, one.price, refs[one.work])):
         if dearest is not None and dearest.number < one.number and one.price < dearest.price:
-            named = {"price": shown(one.price, currency), "theirs": shown(dearest.price, currency), "other": refs[dearest.work]}
-            yield one.work, holds(False, **named)
+            price, theirs, other = shown(one.price, currency), shown(dearest.price, currency), refs[dearest.work]
+            bench = f"{price} for number {one.number}, beside {theirs} for {other}, number {dearest.number}."
+            yield one.work, holds(False, price=price, theirs=theirs, other=other, bench=bench)
         elif dearest is None or one.price > dearest.price:
             dearest = one
 

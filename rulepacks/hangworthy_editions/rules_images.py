@@ -21,7 +21,7 @@ from .facts import Basis
 from .images import Images, images
 from .limits import PHOTOGRAPHS_TEXT, EditionLimits
 from .runs import Copy, Span, size_of, span_of
-from .works import MULTIPLES, Answers
+from .works import MULTIPLES, Answers, fine
 
 _TOLD = (given("kind", "editions.edition_size"),)
 
@@ -72,7 +72,7 @@ def photographs_counted(
         span = spans[shown.of[work]]
         count, most = max(span.least, totals[work] or 0), max(span.most, totals[work] or 0)
         if basis not in (None, "eu-vat-annex-ix"):
-            answers.append(holds(True, note="The definition that you name counts photographs in no such way."))
+            answers.append(fine("The definition that you name counts photographs in no such way."))
         elif basis is None and most > limits.photographs:
             answers.append(Undecided(("editions.basis",)))
         elif count <= limits.photographs < most and totals[work] is None:
@@ -133,7 +133,7 @@ def sizes_add_up(
         elif any(near) and image_ofs[work] is None:
             answers.append(Undecided(("editions.image_of",)))
         else:
-            answers.append(holds(True, note="Its image comes in one edition on this list."))
+            answers.append(fine("Its image comes in one edition on this list."))
     return answers
 
 
@@ -148,7 +148,7 @@ def sizes_add_up(
         met="{note}",
         unmet="It is offered as unique, and {other} shows the same image.",
         remedy="Give the true edition for both, or tell us what sets them apart and call it a variation.",
-        bench="Unique, with the same image: {other}.",
+        bench="{bench}",
     ),
 )
 def unique_is_one(
@@ -171,17 +171,17 @@ def unique_is_one(
     answers: Answers = []
     for work, kind in enumerate(kinds):
         if editions[work] != 1:
-            answers.append(holds(True, note="It is not offered as unique.", other="none"))
+            answers.append(fine("It is not offered as unique."))
             continue
         own = shown.of[work]
         same = next((other for other in shown.members[own] if other != work and kinds[other] == kind), None)
         like = any(kinds[other] == kind for one in shown.linked[own] for other in shown.members[one])
         if same is not None:
-            answers.append(holds(False, other=refs[same], note=""))
+            answers.append(holds(False, other=refs[same], bench=f"Said to be unique, with the same image: {refs[same]}."))
         elif like and image_ofs[work] is None:
             answers.append(Undecided(("editions.image_of",)))
         else:
-            answers.append(holds(True, note="No other work on this list shows its image.", other="none"))
+            answers.append(fine("No other work on this list shows its image."))
     return answers
 
 

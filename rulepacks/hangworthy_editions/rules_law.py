@@ -22,9 +22,9 @@ from hangworthy.contract import (
 )
 
 from .facts import LawOf, Signature
-from .formulas import new_york_section, resale_royalty
-from .limits import CALIFORNIA_TEXT, NEW_YORK_TEXT, RESALE_TEXT, EditionLimits
-from .money import Rates, amount, shown
+from .formulas import new_york_section
+from .limits import CALIFORNIA_TEXT, NEW_YORK_TEXT, EditionLimits
+from .money import price_in
 from .works import MULTIPLES
 
 _MULTIPLE = where("kind", *MULTIPLES)
@@ -39,15 +39,6 @@ def _words(place: str, *, note: str = "") -> Words:
         remedy=f"Write the facts of this form on a certificate or an invoice before the sale.{note}",
         bench=f"{place}: {{said}}",
     )
-
-
-def _price_in(currency: str, price: Decimal, own: str, rates: tuple[ExchangeRate, ...] | None) -> Any:
-    """Return a price in another currency, exactly (nought for no price), or what is missing."""
-    value = amount(price)
-    if value is None:
-        return 0
-    found = Rates(rates).convert(value, own, currency)
-    return Undecided(("venue.rates",)) if found is None else found
 
 
 def _owed(place: str, facts: Mapping[str, Any], certificate: bool | None) -> Check | Undecided:
@@ -93,11 +84,11 @@ def disclosed_new_york(
 ) -> Check | Undecided:
     """Are the facts that buyers of multiples are owed in New York there, in writing?
 
-    Above the price of the statute, the frame left out: artist, signature, process, whether it reproduces another work or is posthumous, year,
-    edition and proofs. Prints made before 1982 have shorter lists, which are not held here. A buyer who gets the facts only with the
+    Above the price of the statute, the frame left out: artist, signature, process, whether it reproduces another work or is posthumous,
+    year, edition and proofs. Prints made before 1982 have shorter lists, which are not held here. A buyer who gets the facts only with the
     work may give it back within thirty days.
     """
-    usd = _price_in("USD", price, currency, rates)
+    usd = price_in("USD", price, currency, rates)
     if isinstance(usd, Undecided):
         return usd
     if usd <= limits.new_york_usd:
@@ -139,7 +130,7 @@ def disclosed_new_york_casts(
 
     Above the statute's price for sculpture in an edition: artist, foundry, year, whether it is posthumous, and the edition.
     """
-    usd = _price_in("USD", price, currency, rates)
+    usd = price_in("USD", price, currency, rates)
     if isinstance(usd, Undecided):
         return usd
     if usd <= limits.new_york_sculpture_usd:
@@ -180,7 +171,7 @@ def disclosed_california(
     From the price of the statute, the frame left out, and before a sale or a consignment: artist, signature, process, whether it reproduces
     another medium or is posthumous, earlier editions, year, edition and proofs, and whether the plate is cancelled.
     """
-    usd = _price_in("USD", price, currency, rates)
+    usd = price_in("USD", price, currency, rates)
     if isinstance(usd, Undecided):
         return usd
     if usd < limits.california_usd:
@@ -229,45 +220,4 @@ def disclosed_proofs(
     return _owed(law.title(), facts, certificate)
 
 
-@rule(
-    "resale-right",
-    effect=Effect.ADVISE,
-    source=RESALE_TEXT,
-    due=Stage.ARRIVAL,
-    applies=[given("editions.resale"), where("editions.resale", True), where("wall.law_of", "european-union")],
-    uses=["resale_from_eur"],
-    cautions=[CAUTION_LAW],
-    words=Words(
-        measure="Resale price",
-        met="At this price the resale right asks for nothing.",
-        unmet="On a resale at {price} about {royalty} may be owed to the artist or the heirs.",
-        remedy="Set {royalty} aside, and ask the collecting society of the country how and when it is paid.",
-        bench="Resale at {price}: resale right {royalty}, before any exemption of the country.",
-    ),
-)
-def resale_right(
-    limits: EditionLimits,
-    price: Decimal = fact("price"),
-    currency: str = fact("currency"),
-    rates: tuple[ExchangeRate, ...] | None = fact("venue.rates", optional=True),
-) -> Check | Undecided:
-    """Does a resale stay below the price from which the European resale right applies?
-
-    Of a resale through the trade, limited copies included, the artist or the heirs receive 4 % up to 50,000 euro, 3 % to 200,000, 1 % to 350,000, 0.5 % to
-    500,000 and 0.25 % above, 12,500 at most. Each country sets the price from which it applies, 3,000 euro at most. Information only.
-    """
-    eur = _price_in("EUR", price, currency, rates)
-    if isinstance(eur, Undecided):
-        return eur
-    royalty = resale_royalty(eur) if eur >= limits.resale_from_eur else eur * 0
-    named = {"price": shown(eur + amount(Decimal(1)) * 0, "EUR"), "royalty": shown(royalty + amount(Decimal(1)) * 0, "EUR")}
-    return Check(eur < limits.resale_from_eur, float(eur), None, limits.resale_from_eur, "EUR", None, named)
-
-
-LAW_RULES = (
-    disclosed_new_york,
-    disclosed_new_york_casts,
-    disclosed_california,
-    disclosed_proofs,
-    resale_right,
-)
+LAW_RULES = (disclosed_new_york, disclosed_new_york_casts, disclosed_california, disclosed_proofs)

@@ -54,7 +54,7 @@ def _common_currency(found: Sequence[Offer], works: Sequence[int]) -> str | None
         met="{note}",
         unmet="At {price} it is far {side} your other works of this size; about {expected} would be in line.",
         remedy="Check the figure for a slip. If you mean it, tell us why, so that we can tell clients.",
-        bench="{price}, where {count} works of the artist suggest {expected}; modified z-score {value}, at most {limit}.",
+        bench="{bench}",
     ),
 )
 def price_in_line(
@@ -115,12 +115,12 @@ def _line(
     line = theil_sen([point.log_area for point in fitted], [point.log_price for point in fitted], _STEP)
     off = [point.log_price - line.intercept - line.slope * point.log_area for point in fitted]
     scores = modified_z_scores(off, math.log1p(limits.price_step_percent / 100))
-    scored = {(key, point.log_price): score for key, point, score in zip(seen, fitted, scores, strict=True)}
+    scored = dict(zip(seen, scores, strict=True))
     for point in points:
         edition = editions[point.work]
         key = (edition, point.log_price) if edition is not None else (point.work,)
         expected = math.exp(min(max(line.intercept + line.slope * point.log_area, -50.0), 50.0))
-        answers[point.work] = _scored(limits, scored[key, point.log_price], found[point.work], expected, common, len(fitted))
+        answers[point.work] = _scored(limits, scored[key], found[point.work], expected, common, len(fitted))
 
 
 def _log(price: Fraction) -> float:
@@ -129,13 +129,13 @@ def _log(price: Fraction) -> float:
 
 
 def _scored(limits: EditionLimits, score: float, one: Offer, expected: float, currency: str, count: int) -> Check:
-    size = abs(score)
+    size, price, line = abs(score), shown(one.price or Fraction(0), one.currency or ""), shown(_rounded(expected), currency)
     named = {
-        "price": shown(one.price or Fraction(0), one.currency or ""),
+        "price": price,
         "side": "above" if score > 0 else "below",
-        "expected": shown(_rounded(expected), currency),
-        "count": count,
+        "expected": line,
         "note": "Its price is in line with the artist's other works.",
+        "bench": f"{price}, where {count} works of the artist suggest {line}: score {size:.2f}, at most {limits.price_score:g}.",
     }
     return Check(size <= limits.price_score, size, None, limits.price_score, "", None, named)
 

@@ -147,9 +147,10 @@ def price_order(
 ) -> Answers:
     """Does the original cost more than its prints, and these more than its reproductions?
 
-    Works of one image, by what is declared and by fingerprints near each other, are ranked: original (a monotype is one), original print or
-    photograph, reproduction. Each must cost less than all that rank above it; the same price is the worst, since a client then wonders which
-    is which. A reproduction that names no image is asked for it. Prices in two currencies are compared by the venue's rates alone.
+    Works of one image, by what is declared and by fingerprints near each other, are ranked: original (a monotype is one), original print
+    or photograph, reproduction. Each must cost less than all that rank above it; the same price is the worst, since a client then
+    wonders which is which. A reproduction that names no image is asked for it. Prices in two currencies are compared by the venue's
+    rates alone.
     """
     groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
     ladder = _Ladder(offers(refs, kinds, processes, prices, currencies), groups, Rates(rates[0]))

@@ -44,8 +44,8 @@ def sharp_enough(
         distance = max(limits.near_mm, min(distance, nearest))
     ppi, needed = printed_ppi(width_px, height_px, width, height), required_ppi(distance, angle)
     pixels = max(width_px, height_px) * max(1.0, needed / ppi)
-    named = {"distance": (distance, "mm"), "sharp": (merging_distance(ppi, angle), "mm"), "pixels": (float(round(pixels)), "px")}
-    return at_least(ppi, needed, unit="ppi", **named)
+    sharp = (merging_distance(ppi, angle), "mm")
+    return at_least(ppi, needed, unit="ppi", distance=(distance, "mm"), sharp=sharp, pixels=(float(round(pixels)), "px"))
 
 
 SHARP_RULES = (sharp_enough,)

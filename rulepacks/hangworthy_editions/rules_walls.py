@@ -3,11 +3,11 @@
 from datetime import date
 from typing import NamedTuple
 
-from hangworthy.contract import OWN_POLICY, Effect, Kind, Process, Stage, Undecided, Words, fact, holds, set_rule
+from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Undecided, Words, fact, holds, set_rule
 
 from .images import images
 from .limits import EditionLimits
-from .works import COPY, Answers, rank_of
+from .works import COPY, Answers, fine, rank_of
 
 
 class _Hung(NamedTuple):
@@ -34,7 +34,7 @@ class _Hung(NamedTuple):
         met="{note}",
         unmet="{other} shows the same image and hangs here on the same days.",
         remedy="Hang another work in its place, or hang it when {other} is down.",
-        bench="Same image here at the same time: {other}.",
+        bench="{bench}",
     ),
 )
 def one_image_one_venue(
@@ -53,8 +53,8 @@ def one_image_one_venue(
 ) -> Answers:
     """Does only one version of an image hang at a venue at a time?
 
-    An original and its copy, or two copies, on one client's walls on the same days make each other smaller. The one to keep ranks higher, or
-    comes first by its reference; the other is told. Wall and days are asked for only where several works show one image.
+    An original and its copy, or two copies, on one client's walls on the same days make each other smaller. The one to keep ranks higher,
+    or comes first by its reference; the other is told. Wall and days are asked for only where several works show one image.
     """
     groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
     plans: list[_Hung | None] = []
@@ -67,16 +67,20 @@ def one_image_one_venue(
     for work, plan in enumerate(plans):
         if groups.alone(work):
             crowded = groups.crowded and prints[work] is not None
-            answers.append(
-                Undecided(("editions.fingerprint",)) if crowded else holds(True, note="No other work shows its image.", other="none")
-            )
+            answers.append(Undecided(("editions.fingerprint",)) if crowded else fine("No other work on this list shows its image."))
         elif plan is None:
             answers.append(Undecided(_undated(walls[work], starts[work], ends[work])))
         else:
             better = (one for group in groups.kin(work) for one in hung[group] if one < plan and one.meets(plan))
             clash = next(better, None)
-            answers.append(holds(clash is None, note="No other version hangs here on these days.", other=clash.ref if clash else "none"))
+            answers.append(_hangs(clash))
     return answers
+
+
+def _hangs(clash: _Hung | None) -> Check:
+    if clash is None:
+        return fine("No other version of its image hangs here on these days.")
+    return holds(False, other=clash.ref, bench=f"Same image here at the same time: {clash.ref}.")
 
 
 def _undated(wall: str | None, start: date | None, end: date | None) -> tuple[str, ...]:

@@ -57,5 +57,5 @@ def not_for_sale(price: Decimal | None) -> bool:
 
 
 def fine(note: str) -> Check:
-    """Return that nothing stands against a work, and why."""
-    return holds(True, note=note)
+    """Return that nothing stands against a work, and why, for the artist and for the bench."""
+    return holds(True, note=note, bench=note)

@@ -37,9 +37,9 @@ def hamming(one: int, other: int) -> int:
 def near_pairs(values: Sequence[int], distance: int, most: int = MOST_PAIRS) -> list[tuple[int, int]]:
     """All pairs of distinct fingerprints within a distance, exactly.
 
-    Multi-index hashing: the bits are dealt to four segments of 16. Two fingerprints within r = 4 t + a of each other differ by at most t in one
-    of the first a + 1 segments or by at most t - 1 in one of the others (else they would differ by r + 1), so looking up each segment's near
-    keys finds every pair. Bits are dealt by how evenly they split the set, so that bits which all share never fill one segment.
+    Multi-index hashing: the bits are dealt to four segments of 16. Two fingerprints within r = 4 t + a of each other differ by at most t
+    in one of the first a + 1 segments or by at most t - 1 in one of the others (else they would differ by r + 1), so looking up each
+    segment's near keys finds every pair. Bits are dealt by how evenly they split the set, so that shared bits never fill one segment.
 
     Parameters
     ----------
@@ -49,8 +49,8 @@ def near_pairs(values: Sequence[int], distance: int, most: int = MOST_PAIRS) -> 
 
     Returns: pairs of places (smaller, larger) in `values`, sorted
 
-    Validity: about 90 look-ups per fingerprint at a distance of 8 while there are far fewer than 2^16 of them. Where an index would try more
-    pairs than there are, every pair is tried once instead, so the worst case is that of all pairs.
+    Validity: about 90 look-ups per fingerprint at a distance of 8 while there are far fewer than 2^16 of them. Where an index would try
+    more pairs than there are, every pair is tried once instead, so the worst case is that of all pairs.
     Errors: ValueError for a distance outside of 0 to 16; Crowded (a ValueError) for more than `most` pairs.
     Source: pigeonhole principle; multi-index hashing after Norouzi, Punjani and Fleet (2012), from memory.
     Rows: FP-04, FP-05, FP-06.
