@@ -24,7 +24,7 @@ _PLATES: Mapping[Plate, str] = {
     "no-plate": "it was printed without a plate made by hand",
 }
 _COUNCIL: Mapping[CouncilPoint, str] = {
-    "artist-made-image-for-print": "the image was not made for this print by the artist alone",
+    "artist-made-image-for-print": "the artist did not make the image for this print",
     "printed-by-or-for-artist": "it was not printed by the artist or as directed",
     "artist-approved": "the artist has not approved it",
 }

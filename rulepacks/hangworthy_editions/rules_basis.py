@@ -31,7 +31,7 @@ _MERIT = published("Court of Justice of the European Union, C-145/18 (5 Septembe
     words=Words(
         measure="Original under its declared basis",
         met="{basis} your {thing} counts as an original.",
-        unmet="{basis} this {thing} does not count as an original: {reason}.",
+        unmet="{basis} this {thing} is not an original: {reason}.",
         remedy={
             Effect.ADVISE: "Offer it as a reproduction, or name the definition that fits how it was made.",
             Effect.REFUSE: "Only originals and original prints are shown here. Offer another work, or correct what you told us.",

@@ -5,7 +5,7 @@ from hangworthy.contract import CAUTION_LAW, Check, Effect, Undecided, Words, at
 from .formulas import total_in_circulation
 from .limits import CASTS_TEXT, EIGHT_AND_FOUR, TAPESTRIES_TEXT, VISUAL_ART_TEXT, EditionLimits
 
-_EUROPEAN = (given("editions.basis", "editions.edition_size", "kind"), where("editions.basis", "eu-vat-annex-ix"))
+_EUROPEAN = (given("editions.basis", "editions.edition_size"), where("editions.basis", "eu-vat-annex-ix"))
 _BEFORE = 1989  # casts made before it may exceed the number where a country allows it
 _REMEDY = "Correct the number, or name another definition on the certificate and the price list."
 
@@ -100,7 +100,7 @@ def textiles_counted(limits: EditionLimits, edition: int = fact("editions.editio
     effect=Effect.PREPARE,
     source=VISUAL_ART_TEXT,
     applies=[
-        given("editions.basis", "editions.edition_size", "kind"),
+        given("editions.basis", "editions.edition_size"),
         where("editions.basis", "us-visual-art"),
         where("kind", "original-print", "photograph", "sculpture", "relief"),
     ],

@@ -64,7 +64,7 @@ def signed(signature: Signature = fact("editions.signature")) -> Check:
     "number-in-edition",
     effect=Effect.PREPARE,
     source=COMMON_PRACTICE,
-    applies=[given("editions.edition_size", "editions.number")],
+    applies=[given("editions.number")],
     words=Words(
         measure="Number in the edition",
         met="Its number lies within the edition.",
@@ -119,7 +119,7 @@ def proof_in_run(
     "monotype-is-one",
     effect=Effect.PREPARE,
     source=MONOTYPE_TEXT,
-    applies=[given("process", "editions.edition_size"), where("process", "monotype")],
+    applies=[given("kind", "process"), where("kind", "original-print"), where("process", "monotype")],
     uses=["monotype"],
     words=Words(
         measure="Copies of a monotype",

@@ -1,5 +1,7 @@
 """Are there enough pixels for the size and the distance?"""
 
+import math
+
 from hangworthy.contract import Check, Effect, Stage, Words, at_least, fact, rule, where
 
 from .formulas import arc_minutes, merging_distance, printed_ppi, required_ppi, viewing_distance
@@ -20,7 +22,7 @@ from .limits import ACUITY_TEXT, EditionLimits
         measure="Pixels per inch of the print",
         met="It has pixels enough to look sharp from {distance}.",
         unmet="From {distance} its pixels may show; it looks sharp from {sharp} and farther.",
-        remedy="Print it from a file with a long side of {pixels} or more, print it smaller, or hang it where people stand farther away.",
+        remedy="Print it from a file with {pixels} pixels on the long side, print it smaller, or hang it farther from people.",
         bench="{value} for a viewing distance of {distance}, at least {limit} needed; sharp from {sharp}.",
     ),
 )
@@ -45,7 +47,7 @@ def sharp_enough(
     ppi, needed = printed_ppi(width_px, height_px, width, height), required_ppi(distance, angle)
     pixels = max(width_px, height_px) * max(1.0, needed / ppi)
     sharp = (merging_distance(ppi, angle), "mm")
-    return at_least(ppi, needed, unit="ppi", distance=(distance, "mm"), sharp=sharp, pixels=(float(round(pixels)), "px"))
+    return at_least(ppi, needed, unit="ppi", distance=(distance, "mm"), sharp=sharp, pixels=math.ceil(pixels))
 
 
 SHARP_RULES = (sharp_enough,)

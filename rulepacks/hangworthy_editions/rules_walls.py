@@ -42,7 +42,6 @@ def one_image_one_venue(
     refs: tuple[str, ...] = fact("ref"),
     kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
     processes: tuple[Process | None, ...] = fact("process", optional=True),
-    walls: tuple[str | None, ...] = fact("wall_name", optional=True),
     starts: tuple[date | None, ...] = fact("hang_from", optional=True),
     ends: tuple[date | None, ...] = fact("hang_until", optional=True),
     artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
@@ -54,13 +53,13 @@ def one_image_one_venue(
     """Does only one version of an image hang at a venue at a time?
 
     An original and its copy, or two copies, on one client's walls on the same days make each other smaller. The one to keep ranks higher,
-    or comes first by its reference; the other is told. Wall and days are asked for only where several works show one image.
+    or comes first by its reference; the other is told. The days are asked for only where several works show one image.
     """
     groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
     plans: list[_Hung | None] = []
-    for ref, kind, process, wall, start, end in zip(refs, kinds, processes, walls, starts, ends, strict=True):
+    for ref, kind, process, start, end in zip(refs, kinds, processes, starts, ends, strict=True):
         rank = rank_of(kind, process)
-        dated = wall is not None and start is not None and end is not None and start <= end
+        dated = start is not None and end is not None and start <= end
         plans.append(_Hung(COPY if rank is None else rank, ref, start, end) if dated and start and end else None)
     hung = [sorted(plan for work in members if (plan := plans[work]) is not None) for members in groups.members]
     answers: Answers = []
@@ -69,7 +68,7 @@ def one_image_one_venue(
             crowded = groups.crowded and prints[work] is not None
             answers.append(Undecided(("editions.fingerprint",)) if crowded else fine("No other work on this list shows its image."))
         elif plan is None:
-            answers.append(Undecided(_undated(walls[work], starts[work], ends[work])))
+            answers.append(Undecided(_undated(starts[work], ends[work])))
         else:
             better = (one for group in groups.kin(work) for one in hung[group] if one < plan and one.meets(plan))
             clash = next(better, None)
@@ -83,9 +82,9 @@ def _hangs(clash: _Hung | None) -> Check:
     return holds(False, other=clash.ref, bench=f"Same image here at the same time: {clash.ref}.")
 
 
-def _undated(wall: str | None, start: date | None, end: date | None) -> tuple[str, ...]:
+def _undated(start: date | None, end: date | None) -> tuple[str, ...]:
     """Return what is missing of a plan; days in the wrong order are asked for again."""
-    given = (("wall_name", wall), ("hang_from", start), ("hang_until", end))
+    given = (("hang_from", start), ("hang_until", end))
     return tuple(path for path, value in given if value is None) or ("hang_from", "hang_until")
 
 
