@@ -28,6 +28,7 @@ _COUNCIL: Mapping[CouncilPoint, str] = {
     "printed-by-or-for-artist": "it was not printed by the artist or as directed",
     "artist-approved": "the artist has not approved it",
 }
+UNSIGNED, UNNUMBERED = "it is not signed by hand", "this copy carries no number"
 NAMES: Mapping[Basis, str] = {
     "artist-statement": "By your own statement",
     "eu-vat-annex-ix": "Under Annex IX of the European tax directive",
@@ -127,7 +128,7 @@ def _council(made: Making) -> Reason:
 def _signed(made: Making) -> Reason:
     if made.signature is None:
         return _wants("signature")
-    return None if made.signature == "by-hand" else "it is not signed by hand"
+    return None if made.signature == "by-hand" else UNSIGNED
 
 
 def _numbered(made: Making) -> Reason:
@@ -137,7 +138,7 @@ def _numbered(made: Making) -> Reason:
         return limited
     if made.number is None:
         return _wants("number")
-    return None if made.number else "this copy carries no number"
+    return None if made.number else UNNUMBERED
 
 
 def _visual_art(made: Making) -> Reason:

@@ -56,7 +56,7 @@ def casts_counted(
     words=Words(
         measure="Casts with the artist's own",
         met="Casts and artist's casts together are customary.",
-        unmet="With the artist's own there are {value} casts; {limit} is the custom: eight numbered and four more.",
+        unmet="With the artist's own there are {value} casts, and {limit} is the most that is customary.",
         remedy="Check the count, and state numbered casts and artist's casts apart on the certificate.",
     ),
 )

@@ -43,7 +43,7 @@ def _mark(number: int | None, proof: ProofKind | None, proof_number: int | None)
     words=Words(
         measure="Number within its edition",
         met="{note}",
-        unmet="This is {mark} of its edition, and {other} is offered as the same.",
+        unmet="This is {mark} of its edition, and “{other}” is offered as the same.",
         remedy="Look at both margins: each number exists once. Correct the one that is wrong, or take one of the two back.",
         bench="{bench}",
     ),
@@ -102,7 +102,7 @@ class _Priced(NamedTuple):
     words=Words(
         measure="Price beside other copies of the edition",
         met="{note}",
-        unmet="This copy costs {price}, and {other} of the same edition and size costs {theirs}.",
+        unmet="This copy costs {price}, and “{other}” of the same edition and size costs {theirs}.",
         remedy="Ask one price for one edition and size; it may rise with the number, and never fall.",
         bench="{bench}",
     ),

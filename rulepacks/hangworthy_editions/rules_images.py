@@ -146,7 +146,7 @@ def sizes_add_up(
     words=Words(
         measure="Works of one image where one is said to be unique",
         met="{note}",
-        unmet="It is offered as unique, and {other} shows the same image.",
+        unmet="It is offered as unique, and “{other}” shows the same image.",
         remedy="Give the true edition for both, or tell us what sets them apart and call it a variation.",
         bench="{bench}",
     ),

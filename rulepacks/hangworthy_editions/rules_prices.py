@@ -104,7 +104,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
     """Return a price against the limit, compared exactly; ``below`` asks for less, not for at most."""
     bound = Fraction(str(limit))
     met = top.ratio < bound if below else top.ratio <= bound
-    how = "as much as" if top.ratio == 1 else "more than" if top.ratio > 1 else "nearly as much as" if below else "too much beside"
+    how = "costs as much as" if top.ratio == 1 else "costs more than" if top.ratio > 1 else "comes close to"
     price, other = one.price or Fraction(0), top.other
     named = {
         "how": how,
@@ -127,7 +127,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
     words=Words(
         measure="Price over the price of what it is a version of",
         met="{note}",
-        unmet="This {thing} at {price} costs {how} the {what} {other} at {theirs}.",
+        unmet="This {thing} at {price} {how} the {what} “{other}” at {theirs}.",
         remedy="Set its price below {most}: nobody should be asked the same for a {thing} and its {what}.",
     ),
 )
@@ -169,7 +169,7 @@ def price_order(
     words=Words(
         measure="Price over the price of the original",
         met="{note}",
-        unmet="This {thing} at {price} costs {how} its original {other} at {theirs}.",
+        unmet="This {thing} at {price} {how} its original “{other}” at {theirs}.",
         remedy="Up to {most} would leave the original its place; think about the price of one or the other.",
     ),
 )

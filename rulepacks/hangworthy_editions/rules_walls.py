@@ -32,8 +32,8 @@ class _Hung(NamedTuple):
     words=Words(
         measure="Works of one image that hang at the same time",
         met="{note}",
-        unmet="{other} shows the same image and hangs here on the same days.",
-        remedy="Hang another work in its place, or hang it when {other} is down.",
+        unmet="“{other}” shows the same image and hangs here on the same days.",
+        remedy="Hang another work in its place, or hang it when “{other}” is down.",
         bench="{bench}",
     ),
 )
