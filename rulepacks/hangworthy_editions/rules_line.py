@@ -13,6 +13,7 @@ from .limits import SCORE_TEXT, EditionLimits
 from .money import Rates, shown
 from .works import Answers, Offer, fine, not_for_sale, offers
 
+_RATES = ("venue.rates",)
 _STEP = math.log(1.1)  # sizes closer than a tenth say nothing of how price follows size
 
 
@@ -87,40 +88,49 @@ def price_in_line(
     return answers
 
 
+def _points(
+    works: Sequence[int], found: Sequence[Offer], areas: dict[int, float], table: Rates, common: str | None
+) -> tuple[list[_Point], dict[int, Undecided]]:
+    """Return the works that can stand on one chart, and what the others lack."""
+    points: list[_Point] = []
+    lacking: dict[int, Undecided] = {}
+    for work in works:
+        one, missing = found[work], found[work].lacks
+        if areas[work] <= 0.0:
+            missing = (*missing, "width_mm", "height_mm")
+        if missing or common is None or one.price is None or one.currency is None:
+            lacking[work] = Undecided(missing)
+        elif (price := table.convert(one.price, one.currency, common)) is None:
+            lacking[work] = Undecided(_RATES)
+        else:
+            points.append(_Point(work, math.log(areas[work]), _log(price)))
+    return points, lacking
+
+
 def _line(
     limits: EditionLimits, works: Sequence[int], found: Sequence[Offer], areas: dict[int, float], editions: Sequence[str | None],
     table: Rates, answers: Answers,
 ) -> None:  # fmt: skip
     """Fill in the answers of one artist's works of one rank."""
     common = _common_currency(found, works)
-    points: list[_Point] = []
-    for work in works:
-        one, missing = found[work], list(found[work].lacks)
-        if areas[work] <= 0.0:
-            missing += ["width_mm", "height_mm"]
-        if not missing and common is not None and one.price is not None and one.currency is not None:
-            price = table.convert(one.price, one.currency, common)
-            if price is not None:
-                points.append(_Point(work, math.log(areas[work]), _log(price)))
-                continue
-            missing = ["venue.rates"]
-        answers[work] = Undecided(tuple(missing))
+    points, lacking = _points(works, found, areas, table, common)
+    for work, open_ in lacking.items():
+        answers[work] = open_
+    keys = {point.work: (editions[point.work], point.log_price) if editions[point.work] is not None else (point.work,) for point in points}
     seen: dict[tuple[object, ...], _Point] = {}
     for point in points:
-        edition = editions[point.work]
-        seen.setdefault((edition, point.log_price) if edition is not None else (point.work,), point)
+        seen.setdefault(keys[point.work], point)
     if common is None or len(seen) < limits.price_works:
+        if len(seen) + sum(one.missing == _RATES for one in lacking.values()) >= limits.price_works:
+            answers[:] = [Undecided(_RATES) if work in keys else one for work, one in enumerate(answers)]
         return
     fitted = list(seen.values())
     line = theil_sen([point.log_area for point in fitted], [point.log_price for point in fitted], _STEP)
     off = [point.log_price - line.intercept - line.slope * point.log_area for point in fitted]
-    scores = modified_z_scores(off, math.log1p(limits.price_step_percent / 100))
-    scored = dict(zip(seen, scores, strict=True))
+    scores = dict(zip(seen, modified_z_scores(off, math.log1p(limits.price_step_percent / 100)), strict=True))
     for point in points:
-        edition = editions[point.work]
-        key = (edition, point.log_price) if edition is not None else (point.work,)
         expected = math.exp(min(max(line.intercept + line.slope * point.log_area, -50.0), 50.0))
-        answers[point.work] = _scored(limits, scored[key], found[point.work], expected, common, len(fitted))
+        answers[point.work] = _scored(limits, scores[keys[point.work]], found[point.work], expected, common, len(fitted))
 
 
 def _log(price: Fraction) -> float:

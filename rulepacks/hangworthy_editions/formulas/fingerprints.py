@@ -9,7 +9,7 @@ from hangworthy_handbook.checks import within
 BITS: Final = 64
 _SEGMENTS, _WIDTH = 4, 16
 _FEW: Final = 192  # up to here every pair is tried, which is faster than an index
-MOST_PAIRS: Final = 1_000_000
+MOST_PAIRS: Final = 500_000
 
 
 class Crowded(ValueError):
