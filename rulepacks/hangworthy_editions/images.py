@@ -12,6 +12,7 @@ from typing import NamedTuple
 from .formulas import BITS, Crowded, near_pairs
 
 Texts = tuple[str | None, ...]
+_NONE: frozenset[int] = frozenset()
 
 
 class Images(NamedTuple):
@@ -102,17 +103,16 @@ def _linked(
 ) -> tuple[tuple[frozenset[int], ...], bool]:
     """Return the classes that near fingerprints link, mirrored against upright included; mirrored against mirrored would say it twice."""
     values = sorted(upright.keys() | flipped.keys())
-    links: list[set[int]] = [set() for _ in range(count)]
+    links: dict[int, set[int]] = {}
     try:
         pairs = near_pairs(values, bits)
     except Crowded:
-        return tuple(frozenset() for _ in links), True
-    own = [{of[work] for work in upright.get(value, ())} for value in values]
-    turned = [{of[work] for work in flipped.get(value, ())} for value in values]
-    for place, other in [*pairs, *((place, place) for place in range(len(values)))]:
-        for ours, theirs in ((own[place], own[other]), (own[place], turned[other]), (turned[place], own[other])):
-            for one in ours:
-                links[one] |= theirs
-            for one in theirs:
-                links[one] |= ours
-    return tuple(frozenset(found - {one}) for one, found in enumerate(links)), False
+        return (_NONE,) * count, True
+    own = [(values[place], values[other]) for place, other in pairs] + [(value, value) for value in upright.keys() & flipped.keys()]
+    for one, other in own:
+        for ours, theirs in ((upright, upright), (upright, flipped), (flipped, upright)):
+            for mine in {of[work] for work in ours.get(one, ())}:
+                for yours in {of[work] for work in theirs.get(other, ())}:
+                    links.setdefault(mine, set()).add(yours)
+                    links.setdefault(yours, set()).add(mine)
+    return tuple(frozenset(links[one] - {one}) if one in links else _NONE for one in range(count)), False
