@@ -125,15 +125,19 @@ def same_edition_same_price(
     later number that is cheaper is told. Where prices differ and a copy's number or currency is not known, it is asked for.
     """
     answers: Answers = [fine("The price is that of its edition.") for _ in refs]
-    sizes = formats([size_of(width, height) for width, height in zip(widths, heights, strict=True)])
-    runs: dict[Key, list[int]] = {}
+    sizes = [size_of(width, height) for width, height in zip(widths, heights, strict=True)]
+    editions: dict[Key, list[int]] = {}
     for work, ref in enumerate(edition_refs):
         if amount(prices[work]) is not None:
-            runs.setdefault((artists[work], ref, sizes[work], framed[work]), []).append(work)
+            editions.setdefault((artists[work], ref, framed[work]), []).append(work)
     table = Rates(rates[0])
-    for works in runs.values():
-        for work, answer in _run(works, refs, prices, currencies, numbers, table):
-            answers[work] = answer
+    for copies in editions.values():
+        runs: dict[Key, list[int]] = {}
+        for work, size in zip(copies, formats([sizes[work] for work in copies]), strict=True):
+            runs.setdefault(size, []).append(work)
+        for works in runs.values():
+            for work, answer in _run(works, refs, prices, currencies, numbers, table):
+                answers[work] = answer
     return answers
 
 

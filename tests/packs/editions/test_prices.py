@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from hangworthy.contract import State, Undecided
-from hangworthy_editions.formulas import median, modified_z_scores, resale_royalty, theil_sen
+from hangworthy_editions.formulas import facts_owed, median, modified_z_scores, most_copies, resale_royalty, theil_sen
 from hangworthy_editions.limits import EditionLimits
 from hangworthy_editions.money import Rates, amount, price_in, ratio_of, shown
 
@@ -84,6 +84,10 @@ def test_constants_of_the_score() -> None:
 
 
 def test_refusals() -> None:
+    with pytest.raises(ValueError, match="eu-vat-annex-ix for photograph"):
+        most_copies("eu-vat-annex-ix", "poster")
+    with pytest.raises(ValueError, match="new-york for multiple"):
+        facts_owed("elsewhere", "multiple", 1)
     with pytest.raises(ValueError, match="at least one"):
         median([])
     with pytest.raises(ValueError, match="equally many"):
@@ -212,5 +216,11 @@ def test_two_artists_and_unnamed_ones_are_not_mixed() -> None:
 
 def test_defaults_are_those_of_the_texts() -> None:
     limits = EditionLimits()
-    assert (limits.photographs, limits.casts, limits.tapestries, limits.limited_us, limits.monotype) == (30, 8, 8, 200, 1)
-    assert (limits.new_york_usd, limits.new_york_sculpture_usd, limits.california_usd, limits.resale_from_eur) == (100, 1500, 100, 3000)
+    european = [most_copies("eu-vat-annex-ix", kind) for kind in ("photograph", "sculpture", "textile")]
+    assert [limits.photographs, limits.casts, limits.tapestries] == european
+    assert limits.limited_us == most_copies("us-visual-art", "print")
+    assert limits.monotype == most_copies("fr-cgi-98-a", "monotype")
+    assert not facts_owed("new-york", "multiple", limits.new_york_usd)
+    assert not facts_owed("new-york", "sculpture", limits.new_york_sculpture_usd)
+    assert facts_owed("california", "multiple", limits.california_usd)
+    assert limits.resale_from_eur == 3000

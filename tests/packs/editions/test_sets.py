@@ -164,3 +164,16 @@ def test_a_print_that_costs_as_much_as_its_original_waits_for_its_price_to_be_pu
     assert found.effect is Effect.PREPARE
     assert found.artist == "This print at 400 EUR costs as much as the original “p” at 400 EUR."
     assert found.remedy.startswith("Set its price below 400 EUR")
+
+
+def test_of_three_ranks_whose_prices_are_unknown_each_is_asked() -> None:
+    works = [print_of("q", "p"), {"ref": "r", "editions": {"image_of": "q"}}]
+    found = findings(asked(works), "price-apart")
+    assert (found["q"].state, found["r"].missing) == (State.MET, ("/kind", "/price", "/currency"))
+
+
+def test_copies_of_one_number_at_two_prices_are_left_to_the_rule_on_numbers() -> None:
+    works = [print_of("q", "p", "100", number=3, edition_ref="e"), print_of("r", "p", "90", number=3, edition_ref="e")]
+    answer = asked(works)
+    assert {finding.state for finding in findings(answer, "same-edition-same-price").values()} == {State.MET}
+    assert {finding.state for finding in findings(answer, "number-taken").values()} == {State.UNMET}
