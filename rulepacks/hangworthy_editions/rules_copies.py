@@ -116,8 +116,8 @@ def same_edition_same_price(
     artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
     numbers: tuple[int | None, ...] = fact("editions.number", optional=True),
     framed: tuple[bool | None, ...] = fact("framed", optional=True),
-    widths: tuple[float | None, ...] = fact("width_mm", optional=True),
-    heights: tuple[float | None, ...] = fact("height_mm", optional=True),
+    widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
+    heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
 ) -> Answers:
     """Does one edition in one size have one price?
 

@@ -56,8 +56,8 @@ def photographs_counted(
     edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
     prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
     mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
-    widths: tuple[float | None, ...] = fact("width_mm", optional=True),
-    heights: tuple[float | None, ...] = fact("height_mm", optional=True),
+    widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
+    heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
 ) -> Answers:
     """Are there no more copies of a photograph than the European tax directive counts?
 
@@ -111,8 +111,8 @@ def sizes_add_up(
     edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
     prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
     mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
-    widths: tuple[float | None, ...] = fact("width_mm", optional=True),
-    heights: tuple[float | None, ...] = fact("height_mm", optional=True),
+    widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
+    heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
 ) -> Answers:
     """Are the editions of one image, in several sizes, counted together?
 
