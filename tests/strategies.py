@@ -14,11 +14,11 @@ _NEAR = (0.0, 0.5, 1.0, 2.0, 4.0, 5.0, 5.5, 6.0, 6.5, 7.0, 9.0, 12.0, 20.0, 50.0
 
 
 def slots_read(catalogue: Catalogue) -> list[Slot]:
-    """The facts of a work that any rule reads, or that decide whether one applies."""
+    """The facts of a work that any rule reads, or that decide whether one applies; without its reference, which each test gives itself."""
     found: dict[int, Slot] = {}
     for entry in catalogue.entries:
         for slot in (*entry.slots, *entry.among, *(slot for slots, _ in entry.conditions for slot in slots)):
-            if slot.index < catalogue.schema.wall_start:
+            if slot.index < catalogue.schema.wall_start and not slot.ask.required:
                 found[slot.index] = slot
     return [found[index] for index in sorted(found)]
 
@@ -32,6 +32,13 @@ def _number(slot: Slot) -> st.SearchStrategy[Any]:
     return exact | uncertain
 
 
+def _text(slot: Slot) -> st.SearchStrategy[str]:
+    """A few texts, so that works agree often; of the form that the fact keeps to."""
+    if slot.ask.pattern is None:
+        return st.sampled_from(["a", "b", "sea"])
+    return st.from_regex(slot.ask.pattern, fullmatch=True).filter(lambda text: text.isascii())
+
+
 def answers(slot: Slot) -> st.SearchStrategy[Any]:
     """Possible answers to one fact, ranges and choices kept."""
     lo, hi = slot.ask.lo, slot.ask.hi
@@ -40,7 +47,7 @@ def answers(slot: Slot) -> st.SearchStrategy[Any]:
         "count": lambda: st.integers(int(lo or 0), min(int(hi or 0), int(lo or 0) + 4) if hi is not None else 4),
         "yes_no": st.booleans,
         "choice": lambda: st.sampled_from(slot.choices),
-        "text": lambda: st.sampled_from(["a", "b", "sea"]),
+        "text": lambda: _text(slot),
         "date": lambda: st.dates().map(str),
         "money": lambda: st.integers(0, 5000).map(str),
     }
