@@ -3,7 +3,7 @@
 from datetime import date
 from typing import NamedTuple
 
-from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Undecided, Words, fact, holds, set_rule
+from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Undecided, Words, fact, given, holds, set_rule
 
 from .images import images
 from .limits import EditionLimits
@@ -28,6 +28,7 @@ class _Hung(NamedTuple):
     effect=Effect.PREPARE,
     source=OWN_POLICY,
     due=Stage.HANGING,
+    applies=[given("hang_from")],
     uses=["fingerprint_bits"],
     words=Words(
         measure="Works of one image that hang at the same time",
@@ -42,7 +43,7 @@ def one_image_one_venue(
     refs: tuple[str, ...] = fact("ref"),
     kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
     processes: tuple[Process | None, ...] = fact("process", optional=True),
-    starts: tuple[date | None, ...] = fact("hang_from", optional=True),
+    starts: tuple[date, ...] = fact("hang_from"),
     ends: tuple[date | None, ...] = fact("hang_until", optional=True),
     artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
     image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
@@ -53,14 +54,15 @@ def one_image_one_venue(
     """Does only one version of an image hang at a venue at a time?
 
     An original and its copy, or two copies, on one client's walls on the same days make each other smaller. The one to keep ranks higher,
-    or comes first by its reference; the other is told. The days are asked for only where several works show one image.
+    or comes first by its reference; the other is told. It concerns works whose days are planned; the last day is
+    asked for only where several works show one image, and both where they are in the wrong order.
     """
     groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
     plans: list[_Hung | None] = []
     for ref, kind, process, start, end in zip(refs, kinds, processes, starts, ends, strict=True):
         rank = rank_of(kind, process)
-        dated = start is not None and end is not None and start <= end
-        plans.append(_Hung(COPY if rank is None else rank, ref, start, end) if dated and start and end else None)
+        dated = end is not None and start <= end
+        plans.append(_Hung(COPY if rank is None else rank, ref, start, end) if dated and end else None)
     hung = [sorted(plan for work in members if (plan := plans[work]) is not None) for members in groups.members]
     answers: Answers = []
     for work, plan in enumerate(plans):
@@ -68,7 +70,7 @@ def one_image_one_venue(
             crowded = groups.crowded and prints[work] is not None
             answers.append(Undecided(("editions.fingerprint",)) if crowded else fine("No other work on this list shows its image."))
         elif plan is None:
-            answers.append(Undecided(_undated(starts[work], ends[work])))
+            answers.append(Undecided(("hang_until",) if ends[work] is None else ("hang_from", "hang_until")))
         else:
             better = (one for group in groups.kin(work) for one in hung[group] if one < plan and one.meets(plan))
             clash = next(better, None)
@@ -80,12 +82,6 @@ def _hangs(clash: _Hung | None) -> Check:
     if clash is None:
         return fine("No other version of its image hangs here on these days.")
     return holds(False, other=clash.ref, bench=f"Same image here at the same time: {clash.ref}.")
-
-
-def _undated(start: date | None, end: date | None) -> tuple[str, ...]:
-    """Return what is missing of a plan; days in the wrong order are asked for again."""
-    given = (("hang_from", start), ("hang_until", end))
-    return tuple(path for path, value in given if value is None) or ("hang_from", "hang_until")
 
 
 WALL_RULES = (one_image_one_venue,)

@@ -144,7 +144,8 @@ def test_fingerprints_that_tell_nothing_are_told(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(module, "near_pairs", lambda values, distance: near_pairs(values, distance, most=1))
     module.images.cache_clear()
-    works = [painting(f"w{n}", editions={"fingerprint": f"00ff00ff00ff00f{n}"}) for n in range(4)] + [painting("x")]
+    days = {"hang_from": "2026-01-01", "hang_until": "2026-02-01"}
+    works = [painting(f"w{n}", **days, editions={"fingerprint": f"00ff00ff00ff00f{n}"}) for n in range(4)] + [painting("x", **days)]
     answer = asked(works, stage=Stage.HANGING)
     module.images.cache_clear()
     for rule in ("price-order", "price-apart", "one-image-one-venue"):
@@ -154,7 +155,8 @@ def test_fingerprints_that_tell_nothing_are_told(monkeypatch: pytest.MonkeyPatch
 
 
 def test_each_set_rule_answers_for_a_list_of_one() -> None:
-    answer = asked([{"ref": "a", "kind": "photograph", "price": "1", "editions": {"edition_ref": "e", "edition_size": 3, "number": 1}}])
+    editions = {"edition_ref": "e", "edition_size": 3, "number": 1}
+    answer = asked([{"ref": "a", "kind": "photograph", "price": "1", "hang_from": "2026-01-01", "editions": editions}])
     for rule in SET_RULES:
         assert findings(answer, rule)["a"].state is State.MET, rule
 
