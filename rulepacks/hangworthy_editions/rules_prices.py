@@ -105,7 +105,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
     bound = Fraction(str(limit))
     met = top.ratio < bound if below else top.ratio <= bound
     how = "costs as much as" if top.ratio == 1 else "costs more than" if top.ratio > 1 else "comes close to"
-    price, other = one.price or Fraction(0), top.other
+    price, other, share = one.price or Fraction(0), top.other, ratio_of(top.ratio, Fraction(1))
     named = {
         "how": how,
         "thing": RANKS[one.rank or 0],
@@ -115,8 +115,9 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
         "theirs": shown(other.price or Fraction(0), other.currency or ""),
         "most": shown(price / top.ratio * bound, one.currency or ""),
         "note": "Its price leaves room below the original.",
+        "bench": f"{share:.4g} of the price of {other.ref}, {'below' if below else 'at most'} {limit:g} is right.",
     }
-    return Check(met, ratio_of(top.ratio, Fraction(1)), None, limit, "", None, named)
+    return Check(met, share, None, limit, "", None, named)
 
 
 @set_rule(
@@ -129,6 +130,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
         met="{note}",
         unmet="This {thing} at {price} {how} the {what} “{other}” at {theirs}.",
         remedy="Set its price below {most}: nobody should be asked the same for a {thing} and its {what}.",
+        bench="{bench}",
     ),
 )
 def price_order(
@@ -171,6 +173,7 @@ def price_order(
         met="{note}",
         unmet="This {thing} at {price} {how} its original “{other}” at {theirs}.",
         remedy="Up to {most} would leave the original its place; think about the price of one or the other.",
+        bench="{bench}",
     ),
 )
 def price_apart(
