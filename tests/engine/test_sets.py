@@ -188,3 +188,20 @@ def test_single_and_set_rules_are_listed_by_code() -> None:
     answer = evaluate(evaluator(widths_differ, number_is_free), {}).works[0]
     assert [found.rule for found in answer.findings] == ["small.number-is-free", "small.widths"]
     assert PLAIN.remedy
+
+
+def test_a_fact_taken_as_given_asks_a_set_once_however_many_works_are_uncertain() -> None:
+    calls = []
+
+    @small_set_rule("sorted")
+    def rule(gaps: tuple[float, ...] = fact("small.gap_mm", as_given=True)) -> list[Check]:
+        """Is it small?"""
+        calls.append(gaps)
+        return [at_most(gap, 9, unit="mm") for gap in gaps]
+
+    assert states(evaluator(rule), small(gap_mm="6 ± 5"), small(gap_mm="8 ± 5"), small(gap_mm="10 ± 5")) == [
+        State.MET,
+        State.MET,
+        State.UNMET,
+    ]
+    assert calls == [(6.0, 8.0, 10.0)]

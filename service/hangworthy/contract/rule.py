@@ -20,16 +20,19 @@ class FactRef(msgspec.Struct, frozen=True):
 
     ``optional``: the rule is called with None when the fact is missing, and must return Undecided rather than pass because
     of it. ``try_each``: a missing yes/no or choice is tried with each possible answer; what all answers agree on is known.
+    ``as_given``: the figure is taken as it stands, and its uncertainty does not spread: for a rule that only sorts works by it, with a
+    tolerance of its own, and would else be asked again for every ± of every work.
     """
 
     path: str
     optional: bool = False
     try_each: bool = False
+    as_given: bool = False
 
 
-def fact(path: str, *, optional: bool = False, try_each: bool = False) -> Any:
+def fact(path: str, *, optional: bool = False, try_each: bool = False, as_given: bool = False) -> Any:
     """Name a fact as the default of a rule's parameter: ``"width_mm"``, ``"canvas.billow_mm"``, ``"wall.rh_percent"``."""
-    return FactRef(path, optional=optional, try_each=try_each)
+    return FactRef(path, optional=optional, try_each=try_each, as_given=as_given)
 
 
 class Where(msgspec.Struct, frozen=True):
