@@ -43,7 +43,9 @@ class HangingFacts(Section):
         hi=20_000,
         asked_of="coordinator",
     )
-    hook_rating_kg: float = ask("Rating of one hook", "Which weight is one hook rated for?", _PACKET, lo=0.1, hi=1_000, asked_of="coordinator")
+    hook_rating_kg: float = ask(
+        "Rating of one hook", "Which weight is one hook rated for?", _PACKET, lo=0.1, hi=1_000, asked_of="coordinator"
+    )
     fixing: Fixing = ask("Fixing in the wall", "What holds each hook in the wall?", asked_of="coordinator")
     fixing_rating_kg: float = ask(
         "Rating of one fixing",
@@ -61,7 +63,12 @@ class HangingFacts(Section):
     )
     position: int = ask("Place in the row", "Which place has it in the row, counted from the left?", lo=1, hi=500, asked_of="coordinator")
     lift_reach_mm: float = ask(
-        "Reach of the lift", "How far in front of the ankles are the hands?", "While holding the work.", lo=0, hi=2_000, asked_of="coordinator"
+        "Reach of the lift",
+        "How far in front of the ankles are the hands?",
+        "While holding the work.",
+        lo=0,
+        hi=2_000,
+        asked_of="coordinator",
     )
     lift_from_mm: float = ask(
         "Start of the lift", "How high are the hands when the lift begins?", "Above the floor.", lo=0, hi=3_000, asked_of="coordinator"
@@ -72,8 +79,12 @@ class HangingFacts(Section):
         "Zones of the lift", "Through which zones do the hands pass?", "From the start to the hook.", asked_of="coordinator"
     )
     lift_close: bool = ask("Held close", "Is it held close to the body all the way?", asked_of="coordinator")
-    lift_men: bool = ask("Lifters", "Is the lift planned for men only?", "Without an answer the lower figures count.", asked_of="coordinator")
-    carry_m: float = ask("Carrying distance", "How far is it carried by hand?", "From the van to the wall.", lo=0, hi=5_000, asked_of="coordinator")
+    lift_men: bool = ask(
+        "Lifters", "Is the lift planned for men only?", "Without an answer the lower figures count.", asked_of="coordinator"
+    )
+    carry_m: float = ask(
+        "Carrying distance", "How far is it carried by hand?", "From the van to the wall.", lo=0, hi=5_000, asked_of="coordinator"
+    )
 
 
 class HangingWallFacts(Section):
@@ -88,4 +99,6 @@ class HangingWallFacts(Section):
         asked_of="coordinator",
     )
     sprinklered: bool = ask("Sprinklers", "Is the room protected by sprinklers?", asked_of="coordinator")
-    sleepers: int = ask("Patients in the room", "How many patients does the room sleep?", "0 where nobody sleeps.", lo=0, hi=1_000, asked_of="coordinator")
+    sleepers: int = ask(
+        "Patients in the room", "How many patients does the room sleep?", "0 where nobody sleeps.", lo=0, hi=1_000, asked_of="coordinator"
+    )

@@ -1,0 +1,202 @@
+"""How it stands on the wall: how high its hooks go, how far it leans, and what stands out into a walkway."""
+
+import math
+from typing import Any, Final
+
+from hangworthy.contract import (
+    CAUTION_WEIGHT,
+    COMMON_PRACTICE,
+    OWN_POLICY,
+    Check,
+    Effect,
+    Stage,
+    Undecided,
+    Words,
+    at_least,
+    at_most,
+    fact,
+    holds,
+    published,
+    rule,
+    show,
+    where,
+)
+
+from .formulas import Lean, hook_height, lean, walkway_excess
+from .hung import Fittings, rise_of
+from .limits import HangingLimits
+from .size import HANGS, Depth, Outer, Size, outer, outer_depth
+
+CAUTION_WALKWAY: Final = "This informs and gives no legal advice. Local law and codes decide; ask the building's own access officer."
+
+
+def hung_middle(limits: HangingLimits, height: float) -> float:
+    """Return the height of a work's middle above the floor [mm]: as high as all, unless its lower edge would come too low."""
+    return max(limits.centre_mm, limits.above_floor_mm + height / 2.0)
+
+
+@rule(
+    "hook-heights",
+    effect=Effect.ADVISE,
+    source=COMMON_PRACTICE,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=["centre_mm", "above_floor_mm"],
+    cautions=[CAUTION_WEIGHT],
+    words=Words(
+        measure="Height of the hooks above the floor",
+        met="Hooks {value} above the floor put the middle of your work at eye height.",
+        unmet="With its middle at eye height, your work would come within {bottom} of the floor.",
+        remedy="Your coordinator will set the hooks {limit} above the floor instead.",
+        bench="Hooks {value} above the floor put the middle at {centre}; {limit} or more keeps the lower edge {least} off the floor.",
+    ),
+)
+def hook_heights(limits: HangingLimits, size: Size, drop: float = fact("fittings.drop_mm")) -> Check | Undecided:
+    """How high do the hooks go?
+
+    The centre height plus half the height less the drop. It passes while the lower edge stays clear of the floor; a taller work is hung
+    higher. A drop of more than the height is a slip of the tape.
+    """
+    found = outer(size)
+    if isinstance(found, Undecided):
+        return found
+    if drop > found.height:
+        return Undecided(("fittings.drop_mm",))
+    hook = hook_height(limits.centre_mm, found.height, drop)
+    least = limits.above_floor_mm + found.height - drop
+    bottom = max(0.0, limits.centre_mm - found.height / 2.0)
+    named: dict[str, Any] = {"centre": (limits.centre_mm, "mm"), "least": (limits.above_floor_mm, "mm"), "bottom": (bottom, "mm")}
+    return at_least(hook, least, unit="mm", **named)
+
+
+def _leaning(
+    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings, drops: tuple[float | None, float | None], spacer: float
+) -> Lean | Undecided | None:
+    """Return how it leans, what would tell it, or None where it would topple. ``drops``: of the rings, of the hook."""
+    ring_drop, drop = drops
+    if drop is None:
+        return Undecided(("fittings.drop_mm",))
+    if ring_drop is None and fitted == "wire":
+        return Undecided(("hanging.ring_drop_mm",))
+    rings = drop if ring_drop is None else ring_drop
+    rise = rise_of(rings, drop) if fitted == "wire" else 0.0
+    if isinstance(rise, Undecided):
+        return rise
+    if rings > found.height:
+        return Undecided(("fittings.drop_mm",) if ring_drop is None else ("hanging.ring_drop_mm",))
+    if rings >= found.height / 2.0:
+        return None
+    return lean(found.height, deep, rings, rise, limits.hook_standoff_mm, spacer)
+
+
+@rule(
+    "hangs-close",
+    effect=Effect.PREPARE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "hanger-strip", "other")),
+    uses=["tilt_deg", "hook_standoff_mm"],
+    cautions=[CAUTION_WEIGHT],
+    words=Words(
+        measure="Lean off the wall",
+        met="It will hang close to the wall.",
+        unmet="Hung like this, {how}.",
+        remedy="Move the rings up, shorten the wire a little, or put felt dots behind the lower corners.",
+        better="Measure from the top edge to the rings and to the pulled-up wire once more, to the millimetre.",
+        bench="Lean off the wall: {how}.",
+    ),
+)
+def hangs_close(
+    limits: HangingLimits,
+    size: Size,
+    depth: Depth,
+    fitted: Fittings = fact("fittings.kind"),
+    drop: float = fact("fittings.drop_mm"),
+    ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True),
+    spacer: float | None = fact("hanging.spacer_mm", optional=True),
+) -> Check | Undecided:
+    """Does it hang close to the wall?
+
+    Weight, pull of the wire and push of the wall on the lower edge balance at one tilt, which passes up to the limit, forwards or back.
+    Spacers at the lower corners stand it up; they are only asked for when it leans without. Rings at or below the middle let it topple.
+    """
+    found, deep = outer(size), outer_depth(depth)
+    if isinstance(found, Undecided):
+        return found
+    if isinstance(deep, Undecided):
+        return deep
+    hung = _leaning(limits, found, deep, fitted, (ring_drop, drop), spacer or 0.0)
+    if isinstance(hung, Undecided):
+        return hung
+    if hung is None:
+        return holds(False, how="it would topple forward, since its rings sit at or below its middle")
+    tilt = abs(hung.tilt_deg)
+    if tilt > limits.tilt_deg and spacer is None:
+        return Undecided(("hanging.spacer_mm",))
+    how = f"its top leans out by {show(tilt, '°')}, {show(hung.top_gap_mm, 'mm')} off the wall"
+    if hung.tilt_deg < 0:
+        how = f"its top leans back by {show(tilt, '°')}"
+    return at_most(tilt, limits.tilt_deg, unit="°", how=how)
+
+
+@rule(
+    "walkway-clear",
+    effect=Effect.ADVISE,
+    source=published("ADA Standards (2010)", "section 307.2"),
+    due=Stage.HANGING,
+    applies=(*HANGS, where("wall.walkway", True)),
+    uses=["protrusion_mm", "cane_low_mm", "cane_high_mm", "centre_mm", "above_floor_mm", "tilt_deg", "hook_standoff_mm"],
+    cautions=[CAUTION_WALKWAY],
+    words=Words(
+        measure="How far it stands out into the walkway",
+        met="It stands out little enough for people to walk past.",
+        unmet="It stands out {value} into a walkway, where somebody who cannot see it may walk into it.",
+        remedy="Your coordinator will look for a wall that nobody walks along, or for a shallower frame.",
+        bench="Stands out {value} into the walkway, lower edge {bottom} above the floor{zone}.",
+    ),
+)
+def walkway_clear(
+    limits: HangingLimits,
+    size: Size,
+    depth: Depth,
+    fitted: Fittings | None = fact("fittings.kind", optional=True),
+    drop: float | None = fact("fittings.drop_mm", optional=True),
+    ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True),
+    spacer: float | None = fact("hanging.spacer_mm", optional=True),
+) -> Check | Undecided:
+    """Can people walk past it?
+
+    Depth and lean together, for a work whose lower edge hangs above what a cane finds and not above heads, pass up to the limit. How it
+    hangs is asked for only where a work that leans as far as it may would not pass. This informs; it is no legal advice.
+    """
+    found, deep = outer(size), outer_depth(depth)
+    if isinstance(found, Undecided):
+        return found
+    if isinstance(deep, Undecided):
+        return deep
+    bottom = hung_middle(limits, found.height) - found.height / 2.0
+    most = limits.protrusion_mm
+    if walkway_excess(bottom, most + 1.0, limits.cane_low_mm, limits.cane_high_mm, most) == 0.0:
+        spared: dict[str, Any] = {"bottom": (bottom, "mm"), "zone": ", where no depth is in the way"}
+        return Check(True, deep, unit="mm", named=spared)
+    reach = _reach(limits, found, deep, fitted, (ring_drop, drop), spacer or 0.0)
+    if isinstance(reach, Undecided):
+        if deep <= most < deep + limits.hook_standoff_mm + found.height * math.sin(math.radians(limits.tilt_deg)):
+            return reach
+        reach = deep
+    return at_most(reach, most, unit="mm", bottom=(bottom, "mm"), zone=f", {show(most, 'mm')} allowed")
+
+
+def _reach(
+    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings | None, drops: tuple[float | None, float | None], spacer: float
+) -> float | Undecided:
+    """Return how far the front stands out [mm], or what would tell it; one that is screwed on, or would topple, counts as upright."""
+    if fitted is None:
+        return Undecided(("fittings.kind",))
+    hung = None if fitted in ("none", "security-plates") else _leaning(limits, found, deep, fitted, drops, spacer)
+    if isinstance(hung, Undecided):
+        return hung
+    return deep + limits.hook_standoff_mm if hung is None else hung.reach_mm
+
+
+CLOSE_RULES = (hook_heights, hangs_close, walkway_clear)
