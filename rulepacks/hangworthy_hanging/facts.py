@@ -19,7 +19,7 @@ class HangingFacts(Section):
     moulding_width_mm: float = ask("Moulding width", "How wide are the bars of the frame, seen from the front?", lo=3, hi=400)
     backing: Backing = ask("Backing", "What closes the back of the frame?", "Choose none when the back is open.")
     matted: bool = ask("Mat", "Is there a mat (passe-partout) round the work?")
-    ring_kind: RingKind = ask("Rings", "What are the rings at the back?", "A screw eye is a wire loop on a single screw.")
+    ring_kind: RingKind = ask("Kind of rings", "What are the rings at the back?", "A screw eye is a wire loop on a single screw.")
     ring_spacing_mm: float = ask(
         "Distance between the rings", "How far apart are the two rings?", "From ring to ring, along the back.", lo=10, hi=20_000
     )
@@ -32,9 +32,13 @@ class HangingFacts(Section):
     ring_rating_kg: float = ask("Rating of one ring", "Which weight does its maker allow for one ring?", _PACKET, lo=0.1, hi=1_000)
     wire_rating_kg: float = ask("Rating of the wire", "Which weight does its maker allow for the wire?", _PACKET, lo=0.1, hi=1_000)
     spacer_mm: float = ask(
-        "Spacers", "How thick are the spacers at the lower corners?", "Felt or rubber dots at the back; 0 for none.", lo=0, hi=200
+        "Thickness of the spacers",
+        "How thick are the spacers at the lower corners?",
+        "Felt or rubber dots at the back; 0 for none.",
+        lo=0,
+        hi=200,
     )
-    points: int = ask("Hooks", "How many hooks will it hang on?", lo=1, hi=6, asked_of="coordinator")
+    points: int = ask("Number of hooks", "How many hooks will it hang on?", lo=1, hi=6, asked_of="coordinator")
     hook_spacing_mm: float = ask(
         "Distance between the hooks",
         "How far apart are the outermost hooks?",

@@ -101,7 +101,7 @@ def _leaning(
         measure="Lean off the wall",
         met="It will hang close to the wall.",
         unmet="Hung like this, {how}.",
-        remedy="Move the rings up, shorten the wire a little, or put felt dots behind the lower corners.",
+        remedy="{remedy}",
         better="Measure from the top edge to the rings and to the pulled-up wire once more, to the millimetre.",
         bench="Lean off the wall: {how}.",
     ),
@@ -129,14 +129,16 @@ def hangs_close(
     if isinstance(hung, Undecided):
         return hung
     if hung is None:
-        return holds(False, how="it would topple forward, since its rings sit at or below its middle")
+        how, third = "it would topple forward, since its rings sit at or below its middle", show(found.height / 3.0, "mm")
+        return holds(False, how=how, remedy=f"Move the rings up, to {third} below the top edge or less.")
     tilt = abs(hung.tilt_deg)
     if tilt > limits.tilt_deg and spacer is None:
         return Undecided(("hanging.spacer_mm",))
     how = f"its top leans out by {show(tilt, '°')}, {show(hung.top_gap_mm, 'mm')} off the wall"
+    remedy = "Put felt dots behind the lower corners, move the rings up, or shorten the wire a little."
     if hung.tilt_deg < 0:
-        how = f"its top leans back by {show(tilt, '°')}"
-    return at_most(tilt, limits.tilt_deg, unit="°", how=how)
+        how, remedy = f"its top leans back by {show(tilt, '°')}", "Put thinner spacers behind the lower corners."
+    return at_most(tilt, limits.tilt_deg, unit="°", how=how, remedy=remedy)
 
 
 @rule(

@@ -17,6 +17,7 @@ from hangworthy.contract import (
     fact,
     holds,
     rule,
+    show,
     where,
 )
 
@@ -27,7 +28,7 @@ from .limits import HangingLimits
 from .size import HANGS, Size, outer
 from .weight import SHEETS, Layers, Weight, by_weight
 
-_NEW = {"one ring": "rings or hangers", "the wire": "a wire", "one hook": "hooks"}
+_NEW = {"one ring": "rings or hangers", "the wire": "a wire"}
 
 
 @rule(
@@ -90,13 +91,13 @@ def _parts(fitted: Fittings, ratings: Ratings, angle: float | None, points: int)
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "hanger-strip", "security-plates", "other")),
-    uses=["safety_factor"],
+    uses=["safety_factor", "wire_angle_deg"],
     cautions=[CAUTION_WEIGHT],
     words=Words(
         measure="Rating of the weakest part over its load",
         met="Rings, wire and hooks are strong enough, with the weakest part at {value} times its load.",
         unmet="The weakest part is {part}: it carries {load} and is rated for {rating}, where {needed} is needed.",
-        remedy="Change to {new} rated for {needed} or more, or give us the maker's own figure.",
+        remedy="{remedy}",
         better="Weigh the work once more on a finer scale, and give the weight with its ±.",
         bench="Weakest part, {part}: carries {load}, rated {rating}, factor {value}, {limit} needed; weight {weight}.",
     ),
@@ -127,10 +128,21 @@ def fittings_hold(
             return Undecided(missing)
         load = part.share * weight.kg
         named: dict[str, Any] = {"load": (load, "kg"), "rating": (part.rating, "kg"), "needed": (load * limits.safety_factor, "kg")}
-        new = _NEW[part.name]
-        return at_least(factor / weight.kg, limits.safety_factor, unit="", part=part.name, new=new, weight=weight.text, **named)
+        flat = angle is not None and angle < limits.wire_angle_deg
+        remedy = _remedy(part.name, show(load * limits.safety_factor, "kg"), flat)
+        return at_least(factor / weight.kg, limits.safety_factor, unit="", part=part.name, remedy=remedy, weight=weight.text, **named)
 
     return by_weight(layers, judge)
+
+
+def _remedy(part: str, needed: str, flat: bool) -> str:
+    """Return what to do about a part that is too weak: hooks are the coordinator's, and a flat wire is let out first."""
+    if part not in _NEW:
+        return f"Your coordinator will use hooks rated for {needed} or more."
+    change = f"hange to {_NEW[part]} rated for {needed} or more"
+    if flat:
+        return f"Let the wire out, since a flat one pulls much harder. Or c{change}."
+    return f"C{change}, or give us the maker's own figure."
 
 
 @rule(

@@ -24,7 +24,7 @@ from .weight import Layers, Weight, by_weight
 _LIFT = Words(
     measure="Weight against what one person should lift",
     met="One person can hang it.",
-    unmet="At {value} it takes two people; {limit} is what one should lift here.",
+    unmet="At {value} it takes two people: one should lift no more than {limit} here.",
     remedy="Come with a second person, or tell your coordinator, who will send two.",
     better="Weigh the work once more on a finer scale, and give the weight with its ±.",
     bench="Weight {weight}; screening by {how}: one person up to {limit}. A screening value, not a limit.",

@@ -166,7 +166,7 @@ def wall_share(
     if share <= max(usual) and len(areas) < len(found):
         return _waiting(refs, found)
     if min(usual) < share <= max(usual):
-        missing = {"wall.sprinklered": room.sprinklered, "wall.sleepers": room.sleepers}
+        missing = {"wall.sprinklered": room.sprinklered} | ({"wall.sleepers": room.sleepers} if room.kind == "patient-room" else {})
         ask = Undecided(tuple(path for path, value in missing.items() if value is None))
         return [ask for _ in found]
     check = at_most(share, min(usual) if share <= min(usual) else max(usual), unit="%")

@@ -92,7 +92,8 @@ _TWO_HOOKS = Words(
     met="The number of hooks is right for it.",
     unmet="It is too {much} for one hook: {value}, and {limit} is the most.",
     remedy="Fit two rings well apart and let it hang on two hooks.",
-    bench="{hooks}: {weight}.",
+    better="Weigh it, or measure it, once more, and give the figure with its ±.",
+    bench="{hooks}: {weight}; one hook takes up to {most}.",
 )
 
 
@@ -113,7 +114,7 @@ def two_hooks_heavy(limits: HangingLimits, layers: Layers, points: int | None = 
     """
 
     def judge(weight: Weight) -> Check | Undecided:
-        named: dict[str, Any] = {"much": "heavy", "hooks": _hooks(points), "weight": weight.text}
+        named: dict[str, Any] = {"much": "heavy", "hooks": _hooks(points), "weight": weight.text, "most": (limits.one_hook_kg, "kg")}
         if points is not None and points > 1:
             return Check(True, weight.kg, unit="kg", named=named)
         if points is None and weight.kg > limits.one_hook_kg:
@@ -141,7 +142,12 @@ def two_hooks_wide(limits: HangingLimits, size: Size, points: int | None = fact(
     found = outer(size)
     if isinstance(found, Undecided):
         return found
-    named: dict[str, Any] = {"much": "wide", "hooks": _hooks(points), "weight": f"{show(found.width, 'mm')} wide"}
+    named: dict[str, Any] = {
+        "much": "wide",
+        "hooks": _hooks(points),
+        "weight": f"{show(found.width, 'mm')} wide",
+        "most": (limits.one_hook_mm, "mm"),
+    }
     if points is not None and points > 1:
         return Check(True, found.width, unit="mm", named=named)
     if points is None and found.width > limits.one_hook_mm:
