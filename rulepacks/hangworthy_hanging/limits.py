@@ -13,7 +13,7 @@ class HangingLimits(Limits):
     """Limits of the hanging pack."""
 
     unweighed_kg: float = limit(5, "kg", OWN_POLICY, "the most a work may weigh by estimate and need no scale", lo=0, hi=1_000)
-    weight_coverage: float = limit(2, "", OWN_POLICY, "standard uncertainties that a weight may differ from its estimate", lo=1, hi=5)
+    weight_slack_percent: float = limit(10, "%", OWN_POLICY, "how far a weight may lie outside of what its layers come to", lo=0, hi=100)
     safety_factor: float = limit(4, "", OWN_POLICY, "rating of a part over what it carries", lo=1, hi=20)
     wire_angle_deg: float = limit(30, "°", _SLINGS, "the flattest wire, from the horizontal", lo=5, hi=80)
     wire_angle_differs_deg: float = limit(5, "°", OWN_POLICY, "the most by which two ways of finding the angle may differ", lo=0.5, hi=45)

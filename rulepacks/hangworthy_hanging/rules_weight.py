@@ -16,11 +16,12 @@ from hangworthy.contract import (
     given,
     rule,
     show,
+    within,
 )
 
 from .limits import HangingLimits
 from .size import HANGS, Size, outer
-from .weight import Layers, Weight, by_weight, estimate
+from .weight import Layers, Weight, by_weight, estimate, roughly
 
 _SCALE = "Weigh yourself with it and without it on a bathroom scale; give the difference."
 
@@ -44,7 +45,7 @@ _SCALE = "Weigh yourself with it and without it on a bathroom scale; give the di
 def weighed(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     """Is its weight known well enough?
 
-    A work that was weighed passes. Else its layers are added up, each as a range of density times volume, and the upper side of the sum
+    A work that was weighed passes. Else its layers are added up, each as a range of density times volume, and the most that they can weigh
     passes up to the limit; above it, and where too little is known of the layers, it has to be weighed.
     """
     if layers.mass is not None:
@@ -52,8 +53,7 @@ def weighed(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     found = estimate(layers)
     if found is None:
         return Undecided(("mass_kg",))
-    text = f"{show(found.low_kg, 'kg')} to {show(found.high_kg, 'kg')} by estimate"
-    return at_most(found.high_kg, limits.unweighed_kg, unit="kg", weight=text)
+    return at_most(found.high_kg, limits.unweighed_kg, unit="kg", weight=f"by estimate {roughly(found)}")
 
 
 @rule(
@@ -62,29 +62,28 @@ def weighed(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=(*HANGS, given("mass_kg", "width_mm", "height_mm", "framed")),
-    uses=["weight_coverage"],
+    uses=["weight_slack_percent"],
     cautions=[CAUTION_WEIGHT],
     words=Words(
-        measure="Difference between the weight and its estimate",
+        measure="Weight against what it is made of",
         met="The weight fits what it is made of.",
-        unmet="The weight of {weight} does not fit its size and materials, which come to {estimate}.",
+        unmet="A weight of {value} does not fit its size and materials, which come to {between}.",
         remedy="Please weigh it once more, check the unit, and look at size, frame and pane again.",
         better=_SCALE,
-        bench="Weighed {weight}; layers {estimate}; differs by {value}, {limit} allowed.",
+        bench="Weighed {value}; layers {estimate}.",
     ),
 )
 def weight_agrees(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     """Does the weight fit what it is made of?
 
-    The difference between the scale and the sum of the layers passes up to two of the sum's standard uncertainties. Where the layers are
-    not known well enough to be added up there is nothing to compare, and the weight stands.
+    The scale passes while it lies between the sums of the least and of the most that the layers can weigh, with some slack. Where the
+    layers are not known well enough to be added up there is nothing to compare, and the weight stands.
     """
     found, mass = estimate(layers), layers.mass or 0.0
     if found is None:
-        return Check(True, named={"weight": show(mass, "kg"), "estimate": "not known", "value": "an unknown amount", "limit": "anything"})
-    off, most = abs(mass - found.kg), limits.weight_coverage * found.u_kg
-    text = f"{show(max(0.0, found.kg - most), 'kg')} to {show(found.kg + most, 'kg')}"
-    return at_most(off, most, unit="kg", weight=(mass, "kg"), estimate=text)
+        return Check(True, mass, unit="kg", named={"estimate": "not known", "between": "an unknown weight"})
+    slack, between = limits.weight_slack_percent / 100.0, f"{show(found.low_kg, 'kg')} to {show(found.high_kg, 'kg')}"
+    return within(mass, found.low_kg * (1.0 - slack), found.high_kg * (1.0 + slack), unit="kg", estimate=roughly(found), between=between)
 
 
 _TWO_HOOKS = Words(

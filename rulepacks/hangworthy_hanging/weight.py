@@ -121,6 +121,12 @@ def _pane(layers: Layers) -> Range:
     return low * per_mm, high * per_mm
 
 
+def roughly(found: Estimate) -> str:
+    """Return an estimate in words, with its uncertainty (two standard uncertainties) and its outermost sides."""
+    outside = f"{show(found.low_kg, 'kg')} to {show(found.high_kg, 'kg')} at the outside"
+    return f"{show(found.kg, 'kg')} ± {show(2.0 * found.u_kg, 'kg')}, {outside}"
+
+
 def by_weight(layers: Layers, judge: Callable[[Weight], Check | Undecided]) -> Check | Undecided:
     """Return what a rule says that a heavier work never passes more easily.
 
@@ -132,7 +138,7 @@ def by_weight(layers: Layers, judge: Callable[[Weight], Check | Undecided]) -> C
     found = estimate(layers)
     if found is None:
         return Undecided(("mass_kg",))
-    between = f"{show(found.low_kg, 'kg')} to {show(found.high_kg, 'kg')} by estimate"
+    between = f"by estimate {roughly(found)}"
     high = judge(Weight(found.high_kg, between))
     if isinstance(high, Undecided) or high.met:
         return high

@@ -32,7 +32,6 @@ AREAL: Final[Mapping[str, tuple[float, float]]] = {
     "plywood": (1.2, 4.0),
 }
 _ROOT_12: Final = math.sqrt(12.0)
-COVERAGE: Final = 2.0
 
 
 class Estimate(NamedTuple):
@@ -167,8 +166,8 @@ def moulding_mass(width_mm: float, height_mm: float, moulding_mm: float, depth_m
 def layered_mass(lows_kg: Sequence[float], highs_kg: Sequence[float]) -> Estimate:
     """Sum of layers of which only the least and the most mass is known, with its uncertainty.
 
-    Each layer may be anything in its range (rectangular, u = range / sqrt(12)); layers are independent. The sides lie two standard
-    uncertainties away, and never beyond the sums of the least and of the most.
+    Each layer may be anything in its range (rectangular, u = range / sqrt(12)); layers are independent. The sides are the sums of the least
+    and of the most: whoever relies on a weight that nobody measured must not rely on luck.
 
     Parameters
     ----------
@@ -177,7 +176,7 @@ def layered_mass(lows_kg: Sequence[float], highs_kg: Sequence[float]) -> Estimat
     Returns: middle, standard uncertainty, lower and upper side [kg]
 
     Validity: layers whose ranges are honest. Errors: ValueError for no layer, lists of two lengths, or a range that is turned round.
-    Source: JCGM 100 (GUM), rectangular distribution; coverage factor 2.
+    Source: JCGM 100 (GUM), rectangular distribution.
     Rows: LAYER-1, LAYER-2.
     """
     if not lows_kg or len(lows_kg) != len(highs_kg):
@@ -187,4 +186,4 @@ def layered_mass(lows_kg: Sequence[float], highs_kg: Sequence[float]) -> Estimat
     least, most = math.fsum(lows_kg), math.fsum(highs_kg)
     middle = (least + most) / 2.0
     u = math.hypot(*((high - low) / _ROOT_12 for low, high in zip(lows_kg, highs_kg, strict=True)))
-    return Estimate(middle, u, max(least, middle - COVERAGE * u), min(most, middle + COVERAGE * u))
+    return Estimate(middle, u, least, most)
