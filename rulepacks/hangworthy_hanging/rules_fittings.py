@@ -150,7 +150,7 @@ def _remedy(part: str, needed: str, flat: bool) -> str:
     effect=Effect.ADVISE,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
-    applies=HANGS,
+    applies=(*HANGS, where("fittings.kind", "wire", "other")),
     cautions=[CAUTION_WEIGHT],
     words=Words(
         measure="Kind of rings",
@@ -162,7 +162,7 @@ def _remedy(part: str, needed: str, flat: bool) -> str:
 def rings_not_eyes(ring: RingKind = fact("hanging.ring_kind")) -> Check:
     """Are the rings of a kind that holds?
 
-    Declared. D-rings lie flat and pull along the frame; screw eyes stand out and bend.
+    Declared, where it is not known already. D-rings lie flat and pull along the frame; screw eyes stand out and bend.
     """
     return holds(ring != "screw-eyes")
 
@@ -172,7 +172,7 @@ def rings_not_eyes(ring: RingKind = fact("hanging.ring_kind")) -> Check:
     effect=Effect.PREPARE,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
-    applies=HANGS,
+    applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "other")),
     uses=["ring_drop_percent"],
     cautions=[CAUTION_WEIGHT],
     words=Words(
@@ -182,17 +182,26 @@ def rings_not_eyes(ring: RingKind = fact("hanging.ring_kind")) -> Check:
         remedy="Move the rings up to {most} below the top edge or less.",
     ),
 )
-def rings_high(limits: HangingLimits, size: Size, drop: float = fact("hanging.ring_drop_mm")) -> Check | Undecided:
+def rings_high(
+    limits: HangingLimits,
+    size: Size,
+    fitted: Fittings = fact("fittings.kind"),
+    ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True),
+    hook_drop: float | None = fact("fittings.drop_mm", optional=True),
+) -> Check | Undecided:
     """Do the rings sit high enough?
 
     Their distance from the top edge, as a share of the height, passes up to the limit. Low rings let the top lean out, and rings below the
-    middle let the work topple. Rings below the lower edge are a slip of the tape.
+    middle let the work topple. Rings that sit on hooks are where the hooks are. Rings below the lower edge are a slip of the tape.
     """
+    drop, path = (hook_drop, "fittings.drop_mm") if ring_drop is None and fitted == "d-rings" else (ring_drop, "hanging.ring_drop_mm")
+    if drop is None:
+        return Undecided((path,))
     found = outer(size)
     if isinstance(found, Undecided):
         return found
     if drop > found.height:
-        return Undecided(("hanging.ring_drop_mm",))
+        return Undecided((path,))
     most = found.height * limits.ring_drop_percent / 100.0
     return at_most(100.0 * drop / found.height, limits.ring_drop_percent, unit="%", drop=(drop, "mm"), most=(most, "mm"))
 
