@@ -2,11 +2,13 @@
 
 from typing import Literal, NamedTuple
 
-from hangworthy.contract import Undecided, fact
+from hangworthy.contract import Undecided, fact, where
 
 from .formulas import hook_load, wire_angle, wire_angle_from_length
+from .size import HANGS
 
 Fittings = Literal["none", "d-rings", "wire", "hanger-strip", "security-plates", "other"]
+WIRED = (*HANGS, where("fittings.kind", "wire"))
 FLATTEST_DEG = 1.0  # a wire flatter than this pulls at least 28 times its share; how much more does not matter
 
 
@@ -15,15 +17,6 @@ class Hooks(NamedTuple):
 
     points: int | None = fact("hanging.points", optional=True)
     spacing: float | None = fact("hanging.hook_spacing_mm", optional=True)
-
-
-class Wire(NamedTuple):
-    """The facts that the angle of a wire is read from: rings, wire, and where the hook lifts it to."""
-
-    ring_spacing: float | None = fact("hanging.ring_spacing_mm", optional=True)
-    ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True)
-    drop: float | None = fact("fittings.drop_mm", optional=True)
-    length: float | None = fact("hanging.wire_length_mm", optional=True)
 
 
 def between(hooks: Hooks) -> float | Undecided:
@@ -40,24 +33,30 @@ def rise_of(ring_drop: float, drop: float) -> float | Undecided:
     return Undecided(("hanging.ring_drop_mm", "fittings.drop_mm")) if drop > ring_drop else ring_drop - drop
 
 
-def angle_of(wire: Wire, hooks: Hooks) -> float | Undecided:
-    """Return the angle of the wire at the rings [°], from the rise or else from its length, or what would tell it."""
-    apart = between(hooks)
+def angle_by_drop(ring_spacing: float, ring_drop: float, drop: float, hooks: Hooks) -> float | Undecided:
+    """Return the angle of the wire at the rings [°] from how far the hooks lift it, or what would tell it."""
+    apart, rise = _apart(ring_spacing, hooks), rise_of(ring_drop, drop)
     if isinstance(apart, Undecided):
         return apart
-    if wire.ring_spacing is None:
-        return Undecided(("hanging.ring_spacing_mm",))
-    if apart >= wire.ring_spacing:
-        return Undecided(("hanging.hook_spacing_mm", "hanging.ring_spacing_mm"))
-    if wire.ring_drop is not None and wire.drop is not None:
-        rise = rise_of(wire.ring_drop, wire.drop)
-        return rise if isinstance(rise, Undecided) else wire_angle(wire.ring_spacing, rise, apart)
-    if wire.length is not None:
-        if wire.length < wire.ring_spacing:
-            return Undecided(("hanging.wire_length_mm", "hanging.ring_spacing_mm"))
-        return wire_angle_from_length(wire.ring_spacing, wire.length, apart)
-    missing = {"hanging.ring_drop_mm": wire.ring_drop, "fittings.drop_mm": wire.drop}
-    return Undecided(tuple(path for path, value in missing.items() if value is None))
+    return rise if isinstance(rise, Undecided) else wire_angle(ring_spacing, rise, apart)
+
+
+def angle_by_length(ring_spacing: float, length: float, hooks: Hooks) -> float | Undecided:
+    """Return the angle of the wire at the rings [°] from its length, or what would tell it."""
+    apart = _apart(ring_spacing, hooks)
+    if isinstance(apart, Undecided):
+        return apart
+    if length < ring_spacing:
+        return Undecided(("hanging.wire_length_mm", "hanging.ring_spacing_mm"))
+    return wire_angle_from_length(ring_spacing, length, apart)
+
+
+def _apart(ring_spacing: float, hooks: Hooks) -> float | Undecided:
+    """Return the distance between the outer hooks [mm], which must be less than that between the rings."""
+    apart = between(hooks)
+    if isinstance(apart, Undecided) or apart < ring_spacing:
+        return apart
+    return Undecided(("hanging.hook_spacing_mm", "hanging.ring_spacing_mm"))
 
 
 def share_per_hook(fitted: Fittings, angle: float | None, points: int) -> float:

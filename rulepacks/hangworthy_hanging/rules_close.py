@@ -1,6 +1,5 @@
 """How it stands on the wall: how high its hooks go, how far it leans, and what stands out into a walkway."""
 
-import math
 from typing import Any, Final
 
 from hangworthy.contract import (
@@ -70,20 +69,19 @@ def hook_heights(limits: HangingLimits, size: Size, drop: float = fact("fittings
 
 
 def _leaning(
-    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings, drops: tuple[float | None, float | None], spacer: float
+    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings, drop: float, ring_drop: float | None, spacer: float
 ) -> Lean | Undecided | None:
-    """Return how it leans, what would tell it, or None where it would topple. ``drops``: of the rings, of the hook."""
-    ring_drop, drop = drops
-    if drop is None:
-        return Undecided(("fittings.drop_mm",))
-    if ring_drop is None and fitted == "wire":
-        return Undecided(("hanging.ring_drop_mm",))
-    rings = drop if ring_drop is None else ring_drop
-    rise = rise_of(rings, drop) if fitted == "wire" else 0.0
-    if isinstance(rise, Undecided):
-        return rise
+    """Return how it leans, what would tell it, or None where it would topple. Without a wire, rings are where the hooks are."""
+    rings, rise = drop, 0.0
+    if fitted == "wire":
+        if ring_drop is None:
+            return Undecided(("hanging.ring_drop_mm",))
+        lift = rise_of(ring_drop, drop)
+        if isinstance(lift, Undecided):
+            return lift
+        rings, rise = ring_drop, lift
     if rings > found.height:
-        return Undecided(("fittings.drop_mm",) if ring_drop is None else ("hanging.ring_drop_mm",))
+        return Undecided(("hanging.ring_drop_mm",) if fitted == "wire" else ("fittings.drop_mm",))
     if rings >= found.height / 2.0:
         return None
     return lean(found.height, deep, rings, rise, limits.hook_standoff_mm, spacer)
@@ -117,27 +115,26 @@ def hangs_close(
 ) -> Check | Undecided:
     """Does it hang close to the wall?
 
-    Weight, pull of the wire and push of the wall on the lower edge balance at one tilt, which passes up to the limit, forwards or back.
-    Spacers at the lower corners stand it up; they are only asked for when it leans without. Rings at or below the middle let it topple.
+    Weight, pull of the wire and push of the wall on the lower edge balance at one tilt, which passes up to the limit. Leaning back does no
+    harm. Spacers at the lower corners stand it up, and are only asked for when it leans without. Rings at or below the middle let it
+    topple.
     """
     found, deep = outer(size), outer_depth(depth)
     if isinstance(found, Undecided):
         return found
     if isinstance(deep, Undecided):
         return deep
-    hung = _leaning(limits, found, deep, fitted, (ring_drop, drop), spacer or 0.0)
+    hung = _leaning(limits, found, deep, fitted, drop, ring_drop, spacer or 0.0)
     if isinstance(hung, Undecided):
         return hung
     if hung is None:
         how, third = "it would topple forward, since its rings sit at or below its middle", show(found.height / 3.0, "mm")
         return holds(False, how=how, remedy=f"Move the rings up, to {third} below the top edge or less.")
-    tilt = abs(hung.tilt_deg)
+    tilt = max(0.0, hung.tilt_deg)
     if tilt > limits.tilt_deg and spacer is None:
         return Undecided(("hanging.spacer_mm",))
     how = f"its top leans out by {show(tilt, '°')}, {show(hung.top_gap_mm, 'mm')} off the wall"
     remedy = "Put felt dots behind the lower corners, move the rings up, or shorten the wire a little."
-    if hung.tilt_deg < 0:
-        how, remedy = f"its top leans back by {show(tilt, '°')}", "Put thinner spacers behind the lower corners."
     return at_most(tilt, limits.tilt_deg, unit="°", how=how, remedy=remedy)
 
 
@@ -147,7 +144,7 @@ def hangs_close(
     source=published("ADA Standards (2010)", "section 307.2"),
     due=Stage.HANGING,
     applies=(*HANGS, where("wall.walkway", True)),
-    uses=["protrusion_mm", "cane_low_mm", "cane_high_mm", "centre_mm", "above_floor_mm", "tilt_deg", "hook_standoff_mm"],
+    uses=["protrusion_mm", "cane_low_mm", "cane_high_mm", "centre_mm", "above_floor_mm", "hook_standoff_mm"],
     cautions=[CAUTION_WALKWAY],
     words=Words(
         measure="How far it stands out into the walkway",
@@ -161,44 +158,30 @@ def walkway_clear(
     limits: HangingLimits,
     size: Size,
     depth: Depth,
-    fitted: Fittings | None = fact("fittings.kind", optional=True),
-    drop: float | None = fact("fittings.drop_mm", optional=True),
+    fitted: Fittings = fact("fittings.kind"),
+    drop: float = fact("fittings.drop_mm"),
     ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True),
-    spacer: float | None = fact("hanging.spacer_mm", optional=True),
+    spacer: float = fact("hanging.spacer_mm"),
 ) -> Check | Undecided:
     """Can people walk past it?
 
-    Depth and lean together, for a work whose lower edge hangs above what a cane finds and not above heads, pass up to the limit. How it
-    hangs is asked for only where a work that leans as far as it may would not pass. This informs; it is no legal advice.
+    Depth, spacers and lean together, for a work whose lower edge hangs above what a cane finds and not above heads, pass up to the limit.
+    This informs; it is no legal advice.
     """
     found, deep = outer(size), outer_depth(depth)
     if isinstance(found, Undecided):
         return found
     if isinstance(deep, Undecided):
         return deep
-    bottom = hung_middle(limits, found.height) - found.height / 2.0
-    most = limits.protrusion_mm
+    bottom, most = hung_middle(limits, found.height) - found.height / 2.0, limits.protrusion_mm
     if walkway_excess(bottom, most + 1.0, limits.cane_low_mm, limits.cane_high_mm, most) == 0.0:
-        spared: dict[str, Any] = {"bottom": (bottom, "mm"), "zone": ", where no depth is in the way"}
-        return Check(True, deep, unit="mm", named=spared)
-    reach = _reach(limits, found, deep, fitted, (ring_drop, drop), spacer or 0.0)
-    if isinstance(reach, Undecided):
-        if deep <= most < deep + limits.hook_standoff_mm + found.height * math.sin(math.radians(limits.tilt_deg)):
-            return reach
-        reach = deep
-    return at_most(reach, most, unit="mm", bottom=(bottom, "mm"), zone=f", {show(most, 'mm')} allowed")
-
-
-def _reach(
-    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings | None, drops: tuple[float | None, float | None], spacer: float
-) -> float | Undecided:
-    """Return how far the front stands out [mm], or what would tell it; one that is screwed on, or would topple, counts as upright."""
-    if fitted is None:
-        return Undecided(("fittings.kind",))
-    hung = None if fitted in ("none", "security-plates") else _leaning(limits, found, deep, fitted, drops, spacer)
+        return Check(True, deep, unit="mm", named={"bottom": (bottom, "mm"), "zone": ", where no depth is in the way"})
+    fixed = fitted in ("none", "security-plates")
+    hung = None if fixed else _leaning(limits, found, deep, fitted, drop, ring_drop, spacer)
     if isinstance(hung, Undecided):
         return hung
-    return deep + limits.hook_standoff_mm if hung is None else hung.reach_mm
+    reach = deep + (max(limits.hook_standoff_mm, spacer)) if hung is None else hung.reach_mm
+    return at_most(reach, most, unit="mm", bottom=(bottom, "mm"), zone=f", {show(most, 'mm')} allowed")
 
 
 CLOSE_RULES = (hook_heights, hangs_close, walkway_clear)

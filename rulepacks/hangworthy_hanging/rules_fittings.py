@@ -1,34 +1,27 @@
-"""Fittings: is there something to hang it by, is it strong enough, and does it sit where it should?"""
+"""Fittings: is there something to hang it by, is it of a kind that holds, and does it sit where it should?"""
 
-from typing import Any, NamedTuple
 
 from hangworthy.contract import (
     CAUTION_WEIGHT,
     COMMON_PRACTICE,
-    OWN_POLICY,
     Check,
     Effect,
     Kind,
     Stage,
     Undecided,
     Words,
-    at_least,
     at_most,
     fact,
     holds,
     rule,
-    show,
     where,
 )
 
 from .facts import RingKind
-from .formulas import leg_load
-from .hung import FLATTEST_DEG, Fittings, Hooks, Wire, angle_of, share_per_hook
+from .hung import Fittings
 from .limits import HangingLimits
 from .size import HANGS, Size, outer
-from .weight import SHEETS, Layers, Weight, by_weight
-
-_NEW = {"one ring": "rings or hangers", "the wire": "a wire"}
+from .weight import SHEETS
 
 
 @rule(
@@ -55,94 +48,6 @@ def has_fittings(
     if fitted == "none" and kind in SHEETS:
         return Undecided(("framed",)) if framed is None else holds(not framed)
     return holds(fitted != "none")
-
-
-class Ratings(NamedTuple):
-    """What makers allow for the parts that a work hangs by."""
-
-    ring: float | None = fact("hanging.ring_rating_kg", optional=True)
-    wire: float | None = fact("hanging.wire_rating_kg", optional=True)
-    hook: float | None = fact("hanging.hook_rating_kg", optional=True)
-
-
-class Part(NamedTuple):
-    """One part of the load path: its name, the fact with its rating, the rating [kg], and its share of the weight."""
-
-    name: str
-    path: str
-    rating: float | None
-    share: float
-
-
-def _parts(fitted: Fittings, ratings: Ratings, angle: float | None, points: int) -> list[Part]:
-    """Return the parts that carry the work, from the frame to the hook; plates are screwed on and have no hook."""
-    ring, hook = 1.0 / points, Part("one hook", "hanging.hook_rating_kg", ratings.hook, share_per_hook(fitted, angle, points))
-    wire = []
-    if angle is not None:
-        ring = leg_load(1.0, max(angle, FLATTEST_DEG))
-        wire = [Part("the wire", "hanging.wire_rating_kg", ratings.wire, ring)]
-    rings = Part("one ring", "hanging.ring_rating_kg", ratings.ring, ring)
-    return [rings, *wire] if fitted == "security-plates" else [rings, *wire, hook]
-
-
-@rule(
-    "fittings-hold",
-    effect=Effect.PREPARE,
-    source=OWN_POLICY,
-    due=Stage.HANGING,
-    applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "hanger-strip", "security-plates", "other")),
-    uses=["safety_factor", "wire_angle_deg"],
-    cautions=[CAUTION_WEIGHT],
-    words=Words(
-        measure="Rating of the weakest part over its load",
-        met="Rings, wire and hooks are strong enough, with the weakest part at {value} times its load.",
-        unmet="The weakest part is {part}: it carries {load} and is rated for {rating}, where {needed} is needed.",
-        remedy="{remedy}",
-        better="Weigh the work once more on a finer scale, and give the weight with its ±.",
-        bench="Weakest part, {part}: carries {load}, rated {rating}, factor {value}, {limit} needed; weight {weight}.",
-    ),
-)
-def fittings_hold(
-    limits: HangingLimits, layers: Layers, wire: Wire, hooks: Hooks, ratings: Ratings, fitted: Fittings = fact("fittings.kind")
-) -> Check | Undecided:
-    """Are rings, wire and hooks strong enough?
-
-    The load is followed from part to part. Without a wire, rings and hooks share the weight; a wire pulls with weight / (2 sin angle), on
-    its rings as well, and draws two hooks together. The maker's rating over the load of each part passes from the factor up; the weakest
-    part decides. A part that fails settles it; ratings that are missing are asked for only while all others hold.
-    """
-    if hooks.points is None:
-        return Undecided(("hanging.points",))
-    angle = angle_of(wire, hooks) if fitted == "wire" else None
-    if isinstance(angle, Undecided):
-        return angle
-    parts = _parts(fitted, ratings, angle, hooks.points)
-    known = [(one.rating / one.share, one) for one in parts if one.rating is not None]
-    missing = tuple(one.path for one in parts if one.rating is None)
-
-    def judge(weight: Weight) -> Check | Undecided:
-        if not known:
-            return Undecided(missing)
-        factor, part = min(known, key=lambda one: one[0])
-        if factor / weight.kg >= limits.safety_factor and missing:
-            return Undecided(missing)
-        load = part.share * weight.kg
-        named: dict[str, Any] = {"load": (load, "kg"), "rating": (part.rating, "kg"), "needed": (load * limits.safety_factor, "kg")}
-        flat = angle is not None and angle < limits.wire_angle_deg
-        remedy = _remedy(part.name, show(load * limits.safety_factor, "kg"), flat)
-        return at_least(factor / weight.kg, limits.safety_factor, unit="", part=part.name, remedy=remedy, weight=weight.text, **named)
-
-    return by_weight(layers, judge)
-
-
-def _remedy(part: str, needed: str, flat: bool) -> str:
-    """Return what to do about a part that is too weak: hooks are the coordinator's, and a flat wire is let out first."""
-    if part not in _NEW:
-        return f"Your coordinator will use hooks rated for {needed} or more."
-    change = f"hange to {_NEW[part]} rated for {needed} or more"
-    if flat:
-        return f"Let the wire out, since a flat one pulls much harder. Or c{change}."
-    return f"C{change}, or give us the maker's own figure."
 
 
 @rule(
@@ -194,7 +99,7 @@ def rings_high(
     Their distance from the top edge, as a share of the height, passes up to the limit. Low rings let the top lean out, and rings below the
     middle let the work topple. Rings that sit on hooks are where the hooks are. Rings below the lower edge are a slip of the tape.
     """
-    drop, path = (hook_drop, "fittings.drop_mm") if ring_drop is None and fitted == "d-rings" else (ring_drop, "hanging.ring_drop_mm")
+    drop, path = (hook_drop, "fittings.drop_mm") if fitted == "d-rings" else (ring_drop, "hanging.ring_drop_mm")
     if drop is None:
         return Undecided((path,))
     found = outer(size)
@@ -206,4 +111,4 @@ def rings_high(
     return at_most(100.0 * drop / found.height, limits.ring_drop_percent, unit="%", drop=(drop, "mm"), most=(most, "mm"))
 
 
-FITTINGS_RULES = (has_fittings, fittings_hold, rings_not_eyes, rings_high)
+FITTINGS_RULES = (has_fittings, rings_not_eyes, rings_high)

@@ -1,7 +1,5 @@
 """One person or two: the NIOSH lifting equation and the HSE filter, both as screening."""
 
-from typing import NamedTuple
-
 from hangworthy.contract import (
     CAUTION_WEIGHT,
     Check,
@@ -19,7 +17,7 @@ from .facts import Grip, Zone
 from .formulas import filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
 from .limits import HangingLimits
 from .size import HANGS
-from .weight import Layers, Weight, by_weight
+from .weight import Layers, by_estimate
 
 _LIFT = Words(
     measure="Weight against what one person should lift",
@@ -31,50 +29,94 @@ _LIFT = Words(
 )
 
 
-class Lift(NamedTuple):
-    """How the work is lifted onto its hooks, as far as it is known."""
+_NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
+_USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm"]
 
-    reach: float | None = fact("hanging.lift_reach_mm", optional=True)
-    start: float | None = fact("hanging.lift_from_mm", optional=True)
-    twist: float | None = fact("hanging.lift_twist_deg", optional=True)
-    grip: Grip | None = fact("hanging.grip", optional=True)
+
+def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0, grip: Grip = "fair") -> float:
+    """Return what one person should lift [kg]: the smaller of the start and the hook, where the work has to be held with care."""
+
+    def at(hands: float) -> float:
+        often = frequency_multiplier(limits.lifts_per_min, limits.lift_hours, hands)
+        return recommended_weight(reach, hands, abs(limits.centre_mm - start), twist, often, grip_multiplier(grip, hands))
+
+    return min(at(start), at(limits.centre_mm))
+
+
+@rule(
+    "two-to-lift",
+    by="usual lift",
+    effect=Effect.ADVISE,
+    source=_NIOSH,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=_USUAL,
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_usually(limits: HangingLimits, mass: float = fact("mass_kg")) -> Check:
+    """Does it take two people to hang it?
+
+    The NIOSH lifting equation gives the weight that one person should lift, at the start and at the height of the middle of the work; the
+    smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. A screening value, not a limit.
+    """
+    most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
+    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the usual lift and the equation of NIOSH")
+
+
+@rule(
+    "two-to-lift",
+    by="estimate",
+    prefer=1,
+    effect=Effect.ADVISE,
+    source=_NIOSH,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=_USUAL,
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_by_estimate(limits: HangingLimits, layers: Layers) -> Check | Undecided:
+    """Does it take two people to hang it?
+
+    The same, where the outermost weights of its layers agree on the answer.
+    """
+    most, how = _most(limits, limits.lift_reach_mm, limits.lift_from_mm), "the usual lift and the equation of NIOSH"
+    return by_estimate(layers, lambda kg, text: at_most(kg, most, unit="kg", weight=text, how=how))
 
 
 @rule(
     "two-to-lift",
     by="equation",
+    prefer=2,
     effect=Effect.ADVISE,
-    source=published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True),
+    source=_NIOSH,
     due=Stage.HANGING,
     applies=HANGS,
-    uses=["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm"],
+    uses=["lifts_per_min", "lift_hours", "centre_mm"],
     cautions=[CAUTION_WEIGHT],
     words=_LIFT,
 )
-def two_by_equation(limits: HangingLimits, layers: Layers, lift: Lift) -> Check | Undecided:
+def two_by_equation(
+    limits: HangingLimits,
+    mass: float = fact("mass_kg"),
+    reach: float = fact("hanging.lift_reach_mm"),
+    start: float = fact("hanging.lift_from_mm"),
+    twist: float = fact("hanging.lift_twist_deg"),
+    grip: Grip = fact("hanging.grip"),
+) -> Check:
     """Does it take two people to hang it?
 
-    The NIOSH lifting equation gives the weight that one person should lift, at the start and at the height of the middle of the work, where
-    it has to be held with care; the smaller counts. Reach, start, twist and grip that are not given are the programme's usual ones: no
-    twist, and fingers bent under the frame. A screening value, not a limit.
+    The same equation with reach, start, twist and grip as measured. A screening value, not a limit.
     """
-    start = limits.lift_from_mm if lift.start is None else lift.start
-    reach = limits.lift_reach_mm if lift.reach is None else lift.reach
-    travel = abs(limits.centre_mm - start)
-
-    def at(hands: float) -> float:
-        often = frequency_multiplier(limits.lifts_per_min, limits.lift_hours, hands)
-        return recommended_weight(reach, hands, travel, lift.twist or 0.0, often, grip_multiplier(lift.grip or "fair", hands))
-
-    most = min(at(start), at(limits.centre_mm))
-    how = "the lifting equation of NIOSH"
-    return by_weight(layers, lambda weight: at_most(weight.kg, most, unit="kg", weight=weight.text, how=how))
+    most = _most(limits, reach, start, twist, grip)
+    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the equation of NIOSH")
 
 
 @rule(
     "two-to-lift",
     by="filter",
-    prefer=1,
+    prefer=3,
     effect=Effect.ADVISE,
     source=published("HSE INDG143 / L23", "lifting and lowering filter", from_memory=True),
     due=Stage.HANGING,
@@ -85,7 +127,7 @@ def two_by_equation(limits: HangingLimits, layers: Layers, lift: Lift) -> Check 
 )
 def two_by_filter(
     limits: HangingLimits,
-    layers: Layers,
+    mass: float = fact("mass_kg"),
     zones: tuple[Zone, ...] = fact("hanging.lift_zones"),
     close: bool = fact("hanging.lift_close"),
     men: bool | None = fact("hanging.lift_men", optional=True),
@@ -104,13 +146,9 @@ def two_by_filter(
     missing = {"hanging.lift_men": men, "hanging.lift_twist_deg": twist}
     ask = tuple(path for path, value in missing.items() if value is None)
 
-    def judge(weight: Weight) -> Check | Undecided:
-        if least < weight.kg <= most:
-            return Undecided(ask)
-        figure = least if weight.kg <= least else most
-        return at_most(weight.kg, figure, unit="kg", weight=weight.text, how="the lifting filter of HSE")
-
-    return by_weight(layers, judge)
+    if least < mass <= most:
+        return Undecided(ask)
+    return at_most(mass, least if mass <= least else most, unit="kg", weight=(mass, "kg"), how="the lifting filter of HSE")
 
 
 @rule(
@@ -136,4 +174,4 @@ def carried_far(limits: HangingLimits, distance: float = fact("hanging.carry_m")
     return at_most(distance, limits.carry_m, unit="m")
 
 
-LIFT_RULES = (two_by_equation, two_by_filter, carried_far)
+LIFT_RULES = (two_usually, two_by_estimate, two_by_equation, two_by_filter, carried_far)

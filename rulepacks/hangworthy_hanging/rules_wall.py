@@ -1,7 +1,7 @@
 """The wall: does its fixing suit it, does it hold, and does the work fit on it?"""
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from hangworthy.contract import (
     CAUTION_WEIGHT,
@@ -24,10 +24,9 @@ from hangworthy.contract import (
 
 from .facts import Fixing, RatingIs
 from .formulas import derated, pull_out
-from .hung import Fittings, Hooks, Wire, angle_of, share_per_hook
+from .hung import Fittings, Hooks, angle_by_drop, share_per_hook
 from .limits import HangingLimits
 from .size import HANGS, Depth, Size, outer, outer_depth
-from .weight import Layers, Weight, by_weight
 
 _SUITS: Final[Mapping[str, tuple[str, ...]]] = {
     "plasterboard": ("toggle", "hollow-wall-anchor"),
@@ -57,6 +56,15 @@ _WALLS: Final[Mapping[str, str]] = {
     "glass": "glass",
     "rail": "a picture rail",
 }
+
+
+class WireRise(NamedTuple):
+    """The facts that tell the angle of a wire over two hooks, and the lever of the pull away from the wall."""
+
+    hook_spacing: float | None = fact("hanging.hook_spacing_mm", optional=True)
+    ring_spacing: float | None = fact("hanging.ring_spacing_mm", optional=True)
+    ring_drop: float | None = fact("hanging.ring_drop_mm", optional=True)
+    drop: float | None = fact("fittings.drop_mm", optional=True)
 
 
 @rule(
@@ -106,11 +114,11 @@ def fixing_suits(build: WallBuild = fact("wall.build"), fixing: Fixing = fact("h
 )
 def wall_holds(
     limits: HangingLimits,
-    layers: Layers,
     size: Size,
     depth: Depth,
-    wire: Wire,
-    hooks: Hooks,
+    wire: WireRise,
+    mass: float = fact("mass_kg"),
+    points: int = fact("hanging.points"),
     fitted: Fittings = fact("fittings.kind"),
     build: WallBuild = fact("wall.build"),
     rating: float = fact("hanging.fixing_rating_kg"),
@@ -119,26 +127,32 @@ def wall_holds(
     """Does the wall hold it?
 
     What each fixing carries along the wall, and the pull away from it because the middle of the work stands off the wall, are added up and
-    pass up to the maker's working load. Of a breaking load only a part counts. A fixing whose rating is not known is asked about.
+    pass up to the maker's working load. Of a breaking load only a part counts. Two hooks on a wire are taken to be drawn together as hard
+    as they ever can, unless its angle matters. An estimate of the weight is not enough.
     """
-    if hooks.points is None:
-        return Undecided(("hanging.points",))
     share = 1.0 if means == "working-load" else limits.board_share if "plasterboard" in build else limits.breaking_share
-    allowed, points = derated(rating, share), hooks.points
-    angle = angle_of(wire, hooks) if fitted == "wire" else None
-    down = share_per_hook(fitted, None if isinstance(angle, Undecided) else angle, points)
-    pull = _pull(limits, size, depth, wire.drop)
+    allowed = derated(rating, share)
+    pull, angle = _pull(limits, size, depth, wire.drop), _angle(wire, fitted, points)
+    away = 0.0 if isinstance(pull, Undecided) else pull * mass / points
+    load = share_per_hook(fitted, None if isinstance(angle, Undecided) else angle, points) * mass + away
+    if mass / points + away <= allowed:  # else it fails whatever else is found out
+        if isinstance(pull, Undecided):
+            return pull
+        if isinstance(angle, Undecided) and load > allowed:
+            return angle
+    return at_most(load, allowed, unit="kg", pull=(away, "kg"), weight=(mass, "kg"))
 
-    def judge(weight: Weight) -> Check | Undecided:
-        away = 0.0 if isinstance(pull, Undecided) else pull * weight.kg / points
-        load, least = down * weight.kg + away, weight.kg / points + away
-        if least <= allowed:  # else it fails whatever else is found out
-            for open_ in (pull, angle):
-                if isinstance(open_, Undecided) and (open_ is pull or load > allowed):
-                    return open_
-        return at_most(load, allowed, unit="kg", pull=(away, "kg"), weight=weight.text)
 
-    return by_weight(layers, judge)
+def _angle(wire: WireRise, fitted: Fittings, points: int) -> float | Undecided | None:
+    """Return the angle of a wire over two hooks [°], what would tell it, or None where it does not matter."""
+    if fitted != "wire" or points == 1:
+        return None
+    named = {"hanging.hook_spacing_mm": wire.hook_spacing, "hanging.ring_spacing_mm": wire.ring_spacing}
+    named |= {"hanging.ring_drop_mm": wire.ring_drop, "fittings.drop_mm": wire.drop}
+    missing = tuple(path for path, value in named.items() if value is None)
+    if missing or wire.ring_spacing is None or wire.ring_drop is None or wire.drop is None:
+        return Undecided(missing)
+    return angle_by_drop(wire.ring_spacing, wire.ring_drop, wire.drop, Hooks(points, wire.hook_spacing))
 
 
 def _pull(limits: HangingLimits, size: Size, depth: Depth, drop: float | None) -> float | Undecided:

@@ -17,16 +17,13 @@ from hangworthy.contract import (
     given,
     published,
     rule,
-    where,
 )
 
-from .formulas import wire_angle, wire_angle_from_length, wire_rise
-from .hung import Hooks, between, rise_of
+from .formulas import wire_angle, wire_rise
+from .hung import WIRED, Hooks, angle_by_drop, angle_by_length, between, rise_of
 from .limits import HangingLimits
-from .size import HANGS
 
 _SLINGS: Source = published("ASME B30.9 practice and 29 CFR 1910.184", "angles below 30° from the horizontal are not to be used")
-WIRED = (*HANGS, where("fittings.kind", "wire"))
 _STEEP = Words(
     measure="Angle of the wire from the horizontal",
     met="The wire is steep enough.",
@@ -132,18 +129,14 @@ def wire_agrees(
 ) -> Check | Undecided:
     """Do the two ways of finding the wire's angle agree?
 
-    The angle from the rise and the angle from the length differ by no more than the limit. Hooks that are not known count as one.
+    The angle from the rise and the angle from the length differ by no more than the limit.
     """
-    apart = between(hooks)
-    if isinstance(apart, Undecided):
-        apart = 0.0
-    rise = rise_of(ring_drop, drop)
-    if isinstance(rise, Undecided):
-        return rise
-    if apart >= spacing or length < spacing:
-        return Undecided(("hanging.wire_length_mm", "hanging.ring_spacing_mm"))
-    off = abs(wire_angle(spacing, rise, apart) - wire_angle_from_length(spacing, length, apart))
-    return at_most(off, limits.wire_angle_differs_deg, unit="°")
+    by_drop, by_length = angle_by_drop(spacing, ring_drop, drop, hooks), angle_by_length(spacing, length, hooks)
+    if isinstance(by_drop, Undecided):
+        return by_drop
+    if isinstance(by_length, Undecided):
+        return by_length
+    return at_most(abs(by_drop - by_length), limits.wire_angle_differs_deg, unit="°")
 
 
 WIRE_RULES = (steep_by_drop, steep_by_length, wire_agrees)

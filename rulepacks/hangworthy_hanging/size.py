@@ -19,7 +19,6 @@ HANGS = (
         "other",
     ),
 )
-_SLIP_MM = 10.0  # a frame that measures this much less than what is in it is a slip of the tape
 
 
 class Size(NamedTuple):
@@ -45,12 +44,7 @@ def outer(size: Size) -> Outer | Undecided:
         return Undecided(("framed",))
     if not size.framed:
         return _both(("width_mm", size.width), ("height_mm", size.height))
-    found = _both(("frame.width_mm", size.frame_width), ("frame.height_mm", size.frame_height))
-    if isinstance(found, Undecided):
-        return found
-    inner = ((size.width, found.width, "frame.width_mm"), (size.height, found.height, "frame.height_mm"))
-    slips = tuple(path for own, frame, path in inner if own is not None and frame < own - _SLIP_MM)
-    return Undecided(slips) if slips else found
+    return _both(("frame.width_mm", size.frame_width), ("frame.height_mm", size.frame_height))
 
 
 def _both(width: tuple[str, float | None], height: tuple[str, float | None]) -> Outer | Undecided:

@@ -9,17 +9,11 @@ from .facts import Backing
 from .formulas import Estimate, areal_mass, density, layered_mass, moulding_mass, pane_density, pane_mass, sheet_mass, solid_density
 
 SHEETS = ("work-on-paper", "original-print", "photograph", "reproduction")
+LAYERED = ("stretched-canvas", "panel", *SHEETS)
 _BAR_MM = (30.0, 60.0)
-_BAR_DEPTH_MM = (15.0, 50.0)
 _BRACED_EVERY_MM = 800.0
-_THICKEST_PANEL_MM = 12.0  # a deeper one is a box on battens, or a block: only a scale can tell
-_MOULDING_MM = (10.0, 60.0)
-_FRAME_DEPTH_MM = (12.0, 50.0)
-_FRAME_KG_M3 = (150.0, 990.0)  # the widest of all frame materials
-_PANE_MM = {"laminated-glass": (4.0, 7.0)}
-_COMMON_PANE_MM = (1.5, 4.0)
-_UNKNOWN_PANE_KG_M2 = (0.0, 10.0)  # from none to 4 mm of glass
-_UNKNOWN_BACKING_KG_M2 = (0.0, 5.0)
+_SOLID_PANEL_MM = 12.0  # a deeper one may be a box on battens
+_THIN_BOARD_MM = 3.0
 
 Range = tuple[float, float]
 
@@ -45,80 +39,74 @@ class Layers(NamedTuple):
     backing: Backing | None = fact("hanging.backing", optional=True)
 
 
-class Weight(NamedTuple):
-    """A weight to judge by [kg], and how a sentence shows it."""
-
-    kg: float
-    text: str
-
-
-def estimate(layers: Layers) -> Estimate | None:
-    """Return the weight put together from the layers; None where too little is known of them, and only a scale can tell."""
-    if layers.width is None or layers.height is None or layers.framed is None:
-        return None
-    own = _own(layers, layers.width, layers.height)
-    if not own:
-        return None
-    frame: list[Range] = []
-    if layers.framed:
-        if layers.frame_width is None or layers.frame_height is None:
-            return None
-        frame = list(_frame(layers, layers.frame_width, layers.frame_height))
-    lows, highs = zip(*own, *frame, strict=True)
+def estimate(layers: Layers) -> Estimate | Undecided:
+    """Return the weight put together from the layers, or what would still have to be known of them, or weighed instead."""
+    missing = _missing(layers)
+    if missing or layers.width is None or layers.height is None:
+        return Undecided(missing or ("mass_kg",))
+    lows, highs = zip(*_own(layers, layers.width, layers.height), *_frame(layers), strict=True)
     return layered_mass(lows, highs)
 
 
-def _own(layers: Layers, width: float, height: float) -> list[Range]:
-    """Return the layers of the work itself [kg]; none where they cannot be told."""
-    if layers.kind == "stretched-canvas":
+def _missing(layers: Layers) -> tuple[str, ...]:
+    """Return the facts that an estimate lacks. None is guessed: what is not known must not make a work lighter."""
+    if layers.kind not in LAYERED or (layers.framed and layers.frame_material == "other"):
+        return ("mass_kg",)
+    needed: dict[str, object] = {"width_mm": layers.width, "height_mm": layers.height, "framed": layers.framed}
+    if layers.kind not in SHEETS:
+        needed["depth_mm"] = layers.depth or None
+    if layers.framed:
+        needed |= {"frame.width_mm": layers.frame_width, "frame.height_mm": layers.frame_height, "frame.depth_mm": layers.frame_depth}
+        needed |= {"frame.material": layers.frame_material, "hanging.moulding_width_mm": layers.moulding, "hanging.backing": layers.backing}
+        needed |= {"glazing.material": layers.pane, "hanging.matted": layers.matted if layers.kind in SHEETS else False}
+        needed["glazing.thickness_mm"] = 0 if layers.pane in (None, "none") else layers.pane_thickness
+    return tuple(path for path, value in needed.items() if value is None)
+
+
+def _own(layers: Layers, width: float, height: float) -> Iterator[Range]:
+    """Yield the layers of the work itself [kg]."""
+    if layers.kind in SHEETS:
+        yield _sheet(width, height, areal_mass("paper"))
+    elif layers.kind == "panel":
+        deep, (low, high) = layers.depth or 0.0, density("panel")
+        thin = deep if deep <= _SOLID_PANEL_MM else _THIN_BOARD_MM
+        yield pane_mass(width, height, thin, low), pane_mass(width, height, deep, high)
+    else:
         thick = layers.technique in ("thick-oil", "mixed", "other", None)
-        high = areal_mass("thick-canvas" if thick else "canvas")[1]
-        cloth = (sheet_mass(width, height, areal_mass("canvas")[0]), sheet_mass(width, height, high))
-        return [cloth, *_stretcher(width, height, layers.depth)]
-    if layers.kind == "panel" and layers.depth and layers.depth <= _THICKEST_PANEL_MM:
-        low, high = density("panel")
-        return [(pane_mass(width, height, layers.depth, low), pane_mass(width, height, layers.depth, high))]
-    if layers.kind in SHEETS:
-        low, high = areal_mass("paper")
-        return [(sheet_mass(width, height, low), sheet_mass(width, height, high))]
-    return []
+        yield _sheet(width, height, (areal_mass("canvas")[0], areal_mass("thick-canvas" if thick else "canvas")[1]))
+        yield from _stretcher(width, height, layers.depth or 0.0)
 
 
-def _stretcher(width: float, height: float, depth: float | None) -> Iterator[Range]:
-    """Yield the bars and the braces that may be behind a canvas [kg]."""
+def _sheet(width: float, height: float, areal: Range) -> Range:
+    return sheet_mass(width, height, areal[0]), sheet_mass(width, height, areal[1])
+
+
+def _stretcher(width: float, height: float, depth: float) -> Iterator[Range]:
+    """Yield the bars, and the braces that may be behind a canvas [kg]."""
     low, high = density("softwood")
-    thin, thick = (depth, depth) if depth else _BAR_DEPTH_MM
-    yield moulding_mass(width, height, _BAR_MM[0], thin, low), moulding_mass(width, height, _BAR_MM[1], thick, high)
+    yield moulding_mass(width, height, _BAR_MM[0], depth, low), moulding_mass(width, height, _BAR_MM[1], depth, high)
     braces = width // _BRACED_EVERY_MM * height + height // _BRACED_EVERY_MM * width
-    yield 0.0, (pane_mass(braces, _BAR_MM[1], thick, high) if braces else 0.0)
+    yield 0.0, (pane_mass(braces, _BAR_MM[1], depth, high) if braces else 0.0)
 
 
-def _frame(layers: Layers, width: float, height: float) -> Iterator[Range]:
-    """Yield the moulding, the pane, the mat and the backing [kg]."""
-    bar = (layers.moulding, layers.moulding) if layers.moulding else _MOULDING_MM
-    deep = (layers.frame_depth, layers.frame_depth) if layers.frame_depth else _FRAME_DEPTH_MM
-    known = layers.frame_material is not None and layers.frame_material != "other"
-    low, high = solid_density(layers.frame_material or "") if known else _FRAME_KG_M3
-    yield moulding_mass(width, height, bar[0], deep[0], low), moulding_mass(width, height, bar[1], deep[1], high)
-    least = max(width - 2.0 * bar[1], 1.0), max(height - 2.0 * bar[1], 1.0)
-    sheets = [_pane(layers)]
-    if layers.kind in SHEETS:
-        sheets.append((0.0, 0.0) if layers.matted is False else (areal_mass("mat")[0] if layers.matted else 0.0, areal_mass("mat")[1]))
-    sheets.append((0.0, 0.0) if layers.backing == "none" else areal_mass(layers.backing) if layers.backing else _UNKNOWN_BACKING_KG_M2)
+def _frame(layers: Layers) -> Iterator[Range]:
+    """Yield the moulding, the pane, the mat and the backing [kg], all known by now; nothing where there is no frame."""
+    width, height, depth, bar = layers.frame_width, layers.frame_height, layers.frame_depth, layers.moulding
+    if not layers.framed or width is None or height is None or depth is None or bar is None or layers.frame_material is None:
+        return
+    low, high = solid_density(layers.frame_material)
+    yield moulding_mass(width, height, bar, depth, low), moulding_mass(width, height, bar, depth, high)
+    least = max(width - 2.0 * bar, 1.0), max(height - 2.0 * bar, 1.0)
+    pane = (
+        layers.pane_thickness * pane_density(layers.pane) / 1000.0 if layers.pane_thickness and layers.pane not in (None, "none") else 0.0
+    )
+    sheets = [(pane, pane)]
+    if layers.matted and layers.kind in SHEETS:
+        sheets.append(areal_mass("mat"))
+    if layers.backing not in (None, "none"):
+        sheets.append(areal_mass(layers.backing))
     for one, other in sheets:
         yield sheet_mass(*least, one), sheet_mass(width, height, other)
-
-
-def _pane(layers: Layers) -> Range:
-    """Return the mass per area of the pane [kg/m2]."""
-    if layers.pane is None:
-        return _UNKNOWN_PANE_KG_M2
-    if layers.pane == "none":
-        return 0.0, 0.0
-    thickness = layers.pane_thickness
-    low, high = (thickness, thickness) if thickness else _PANE_MM.get(layers.pane, _COMMON_PANE_MM)
-    per_mm = pane_density(layers.pane) / 1000.0
-    return low * per_mm, high * per_mm
 
 
 def roughly(found: Estimate) -> str:
@@ -127,20 +115,17 @@ def roughly(found: Estimate) -> str:
     return f"{show(found.kg, 'kg')} ± {show(2.0 * found.u_kg, 'kg')}, {outside}"
 
 
-def by_weight(layers: Layers, judge: Callable[[Weight], Check | Undecided]) -> Check | Undecided:
-    """Return what a rule says that a heavier work never passes more easily.
+def by_estimate(layers: Layers, judge: Callable[[float, str], Check]) -> Check | Undecided:
+    """Return what a rule says of a work that was not weighed; heavier works must never pass it more easily.
 
-    A work that was weighed is judged by its weight. Else what the upper side of the estimate passes is met, what not even the lower side
-    passes is unmet, and between them the work has to be weighed.
+    ``judge`` is given a weight [kg] and how a sentence shows it. What the most that the layers can weigh passes is met, what not even the
+    least passes is unmet and shown with the middle, and between them the work has to be weighed.
     """
-    if layers.mass is not None:
-        return judge(Weight(layers.mass, show(layers.mass, "kg")))
     found = estimate(layers)
-    if found is None:
+    if isinstance(found, Undecided):
         return Undecided(("mass_kg",))
-    between = f"by estimate {roughly(found)}"
-    high = judge(Weight(found.high_kg, between))
-    if isinstance(high, Undecided) or high.met:
+    text = f"by estimate {roughly(found)}"
+    high = judge(found.high_kg, text)
+    if high.met:
         return high
-    low = judge(Weight(found.low_kg, between))
-    return Undecided(("mass_kg",)) if isinstance(low, Undecided) or low.met else judge(Weight(found.kg, between))
+    return Undecided(("mass_kg",)) if judge(found.low_kg, text).met else judge(found.kg, text)
