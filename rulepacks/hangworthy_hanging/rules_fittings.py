@@ -1,6 +1,5 @@
 """Fittings: is there something to hang it by, is it of a kind that holds, and does it sit where it should?"""
 
-
 from hangworthy.contract import (
     CAUTION_WEIGHT,
     COMMON_PRACTICE,

@@ -55,6 +55,8 @@ def _missing(layers: Layers) -> tuple[str, ...]:
     needed: dict[str, object] = {"width_mm": layers.width, "height_mm": layers.height, "framed": layers.framed}
     if layers.kind not in SHEETS:
         needed["depth_mm"] = layers.depth or None
+    if layers.kind == "stretched-canvas":
+        needed["technique"] = layers.technique
     if layers.framed:
         needed |= {"frame.width_mm": layers.frame_width, "frame.height_mm": layers.frame_height, "frame.depth_mm": layers.frame_depth}
         needed |= {"frame.material": layers.frame_material, "hanging.moulding_width_mm": layers.moulding, "hanging.backing": layers.backing}
@@ -72,7 +74,7 @@ def _own(layers: Layers, width: float, height: float) -> Iterator[Range]:
         thin = deep if deep <= _SOLID_PANEL_MM else _THIN_BOARD_MM
         yield pane_mass(width, height, thin, low), pane_mass(width, height, deep, high)
     else:
-        thick = layers.technique in ("thick-oil", "mixed", "other", None)
+        thick = layers.technique in ("thick-oil", "mixed", "other")
         yield _sheet(width, height, (areal_mass("canvas")[0], areal_mass("thick-canvas" if thick else "canvas")[1]))
         yield from _stretcher(width, height, layers.depth or 0.0)
 

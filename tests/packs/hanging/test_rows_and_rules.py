@@ -231,11 +231,7 @@ def test_heavier_layers_weigh_more() -> None:
     assert weight(backing="none") < weight(backing="card") < weight(backing="hardboard")
     canvas = {"kind": "stretched-canvas", "framed": False, "height": 700.0, "depth": 30.0}
     assert weight(**canvas, width=810.0, technique="acrylic") - weight(**canvas, width=790.0, technique="acrylic") > 0.25  # a brace, maybe
-    assert (
-        weight(**canvas, width=700.0, technique="thick-oil")
-        == weight(**canvas, width=700.0)
-        > weight(**canvas, width=700.0, technique="oil")
-    )
+    assert weight(**canvas, width=700.0, technique="thick-oil") > weight(**canvas, width=700.0, technique="oil")
 
 
 # Slips that another way of measuring hides
@@ -278,11 +274,7 @@ SLOTS = slots_read(CATALOGUE)
 
 
 @SLOW
-@given(
-    st.lists(
-        full_facts([slot for slot in SLOTS if slot.path != "ref"], {}) | facts(SLOTS, {"kind": "stretched-canvas"}), max_size=4, min_size=1
-    )
-)
+@given(st.lists(full_facts(SLOTS, {}) | facts(SLOTS, {"kind": "stretched-canvas"}), max_size=4, min_size=1))
 def test_no_rule_fails_for_any_facts_in_range(works: list[dict[str, Any]]) -> None:
     for one in (BARE, FULL):
         for found in findings(one, *({**as_work("x", work), "ref": f"w{n}"} for n, work in enumerate(works))):
