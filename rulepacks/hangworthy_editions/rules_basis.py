@@ -86,7 +86,7 @@ def is_a_print(
     words=Words(
         measure="Original where only originals are shown",
         met="It may hang where only originals and original prints are shown.",
-        unmet="Only originals and original prints are shown here. {basis} this {thing} is none: {reason}.",
+        unmet="Only originals and original prints are shown here. {basis}, this {thing} counts as neither: {reason}.",
         remedy="Offer another work for this venue, or correct what you told us of this one.",
         bench="Only originals and original prints are shown. {basis}: {reason}.",
     ),
