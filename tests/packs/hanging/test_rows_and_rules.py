@@ -280,3 +280,15 @@ def test_no_rule_fails_for_any_facts_in_range(works: list[dict[str, Any]]) -> No
         for found in findings(one, *({**as_work("x", work), "ref": f"w{n}"} for n, work in enumerate(works))):
             assert [name for name, finding in found.items() if finding.state is State.ERROR] == []
             assert "nan" not in " ".join(finding.coordinator for finding in found.values())
+
+
+FIXED = {"kind": "stretched-canvas", "framed": False, "wall_name": "a", "fittings.kind": "wire"}
+
+
+@SLOW
+@given(full_facts(SLOTS, FIXED), st.lists(st.sampled_from([slot.path for slot in SLOTS]), min_size=1, max_size=4))
+def test_on_a_known_wall_too_what_is_not_known_never_helps(known: dict[str, Any], gone: list[str]) -> None:
+    [more], [less] = (findings(FULL, as_work("w0", one)) for one in (known, {path: one for path, one in known.items() if path not in gone}))
+    for rule, finding in less.items():
+        if finding.state is State.MET and rule in more:
+            assert more[rule].state is not State.UNMET, rule
