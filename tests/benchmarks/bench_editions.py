@@ -1,9 +1,9 @@
 """How the comparison of works with each other grows with their number.
 
 Run it with ``python tests/benchmarks/bench_editions.py``; the last line is one JSON object. All figures are ratios from one run, the rounds
-of both sides interleaved, so that a busy machine slows both alike; each time is the processor's, and each figure the median over the rounds.
-The smaller size is run ten times a round, so that both are exposed to the machine alike. The bar of the growths is that of n log n from 1,000
-to 10,000, which is 13.3.
+of both sides interleaved, so that a busy machine slows both alike; each time is the processor's, each figure the median over the rounds.
+The smaller size is run ten times a round, so that both are exposed to the machine alike. The bar of the growths is that of n log n from
+1,000 to 10,000, which is 13.3.
 
 - ``grouping``: putting works together by reference, edition and fingerprint (8 bits of 64), 10,000 works against 1,000.
 - ``set_rules``: every set rule of the pack over the same works, read and ready, grouping included.
