@@ -11,6 +11,7 @@ MONOTYPE_TEXT = published("BOFiP, commentary on CGI annex III art. 98 A", "monot
 EIGHT_AND_FOUR = published("French professional usage", "eight numbered casts and four artist's casts", from_memory=True)
 VISUAL_ART_TEXT = published("17 U.S.C. § 101", "work of visual art")
 NEW_YORK_TEXT = published("New York Arts and Cultural Affairs Law", "§ 15.01, facts of § 15.03")
+NEW_YORK_CASTS_TEXT = published("New York Arts and Cultural Affairs Law", "price of § 15.01; the list of facts", from_memory=True)
 CALIFORNIA_TEXT = published("California Civil Code", "§§ 1742 to 1744.9")
 RESALE_TEXT = published("Directive 2001/84/EC", "bands, cap and highest threshold of the resale right")
 SCORE_TEXT = published("Iglewicz and Hoaglin, How to Detect and Handle Outliers (1993)", "modified z-score", from_memory=True)

@@ -87,7 +87,7 @@ def casts_and_proofs(
 def textiles_counted(limits: EditionLimits, edition: int = fact("editions.edition_size")) -> Check:
     """Are there no more copies of a textile than the European tax directive counts?
 
-    Up to eight, made by hand from the artist's original design. An open edition has no number, and does not pass.
+    Up to eight. An open edition has no number, and does not pass.
     """
     if edition == 0:
         return holds(False, said="The edition is open, and the European tax directive counts a fixed number of textiles only.")

@@ -23,7 +23,7 @@ from hangworthy.contract import (
 
 from .facts import LawOf, Signature
 from .formulas import new_york_section
-from .limits import CALIFORNIA_TEXT, NEW_YORK_TEXT, EditionLimits
+from .limits import CALIFORNIA_TEXT, NEW_YORK_CASTS_TEXT, NEW_YORK_TEXT, EditionLimits
 from .money import price_in
 from .works import MULTIPLES
 
@@ -107,7 +107,7 @@ def disclosed_new_york(
 @rule(
     "disclosed-new-york-casts",
     effect=Effect.ADVISE,
-    source=NEW_YORK_TEXT,
+    source=NEW_YORK_CASTS_TEXT,
     due=Stage.ARRIVAL,
     applies=[where("kind", "sculpture"), given("editions.edition_size"), where("wall.law_of", "new-york")],
     uses=["new_york_sculpture_usd"],
@@ -128,7 +128,8 @@ def disclosed_new_york_casts(
 ) -> Check | Undecided:
     """Are the facts that buyers of casts are owed in New York there, in writing?
 
-    Above the statute's price for sculpture in an edition: artist, foundry, year, whether it is posthumous, and the edition.
+    Above the statute's price for sculpture in an edition: artist, foundry, year, whether it is posthumous, and the edition. The price was
+    read; the list of facts is from memory.
     """
     usd = price_in("USD", price, currency, rates)
     if isinstance(usd, Undecided):

@@ -1,8 +1,9 @@
 """How the comparison of works with each other grows with their number.
 
 Run it with ``python tests/benchmarks/bench_editions.py``; the last line is one JSON object. All figures are ratios from one run, the rounds
-of all sizes interleaved, so that a busy machine slows all alike; each time is the processor's, and the median over the rounds. The bar of
-the growths is that of n log n from 1,000 to 10,000, which is 13.3.
+of both sides interleaved, so that a busy machine slows both alike; each time is the processor's, each figure the median over the rounds.
+The smaller size is run ten times a round, so that both are exposed to the machine alike. The bar of the growths is that of n log n from
+1,000 to 10,000, which is 13.3.
 
 - ``grouping``: putting works together by reference, edition and fingerprint (8 bits of 64), 10,000 works against 1,000.
 - ``set_rules``: every set rule of the pack over the same works, read and ready, grouping included.
@@ -79,16 +80,21 @@ def by_index(values: list[int]) -> int:
         return -1
 
 
-def interleaved(*calls: Callable[[], object]) -> list[float]:
-    """Return each call's median time [s]; the rounds of all calls take turns."""
-    times: list[list[float]] = [[] for _ in calls]
-    for _ in range(ROUNDS):
-        for call, found in zip(calls, times, strict=True):
-            images.cache_clear()
-            started = time.process_time()
-            call()
-            found.append(time.process_time() - started)
-    return [median(found) for found in times]
+def timed(call: Callable[[], object], times: int) -> float:
+    """Return the processor's time for one call [s], the mean of several."""
+    taken = 0.0
+    for _ in range(times):
+        images.cache_clear()
+        started = time.process_time()
+        call()
+        taken += time.process_time() - started
+    return taken / times
+
+
+def compared(one: Callable[[], object], other: Callable[[], object], times: int) -> tuple[float, float, float]:
+    """Return the median times of two calls [s] and the median of their ratios; they take turns, the second several times."""
+    rounds = [(timed(one, 1), timed(other, times)) for _ in range(ROUNDS)]
+    return median(a for a, _ in rounds), median(b for _, b in rounds), median(a / b for a, b in rounds)
 
 
 class Ready:
@@ -118,14 +124,15 @@ def main() -> None:
     small, large = Ready(evaluator, SMALL), Ready(evaluator, LARGE)
     gc.collect()
     gc.freeze()  # the collector need not walk over all the works that only the benchmark keeps
-    group_s, group_l, ask_s, ask_l = interleaved(small.group, large.group, small.ask, large.ask)
+    group_l, group_s, grouping = compared(large.group, small.group, LARGE // SMALL)
+    ask_l, ask_s, asking = compared(large.ask, small.ask, LARGE // SMALL)
     sets = spiteful()
-    index, pairs = interleaved(lambda: [by_index(one) for one in sets], lambda: [every_pair(one) for one in sets])
+    index, pairs, worst = compared(lambda: [by_index(one) for one in sets], lambda: [every_pair(one) for one in sets], 1)
     bar = LARGE * math.log(LARGE) / (SMALL * math.log(SMALL))
     print(f"grouping: {SMALL} works in {group_s * 1e3:.0f} ms, {LARGE} in {group_l * 1e3:.0f} ms")
     print(f"{len(evaluator.ruleset.sets)} set rules: {SMALL} works in {ask_s * 1e3:.0f} ms, {LARGE} in {ask_l * 1e3:.0f} ms")
     print(f"spiteful sets of {[len(one) for one in sets]}: {index * 1e3:.0f} ms by index, {pairs * 1e3:.0f} ms by every pair")
-    figures = {"grouping": (group_l / group_s, bar), "set_rules": (ask_l / ask_s, bar), "spiteful": (index / pairs, 3.0)}
+    figures = {"grouping": (grouping, bar), "set_rules": (asking, bar), "spiteful": (worst, 3.0)}
     print(
         json.dumps(
             {name: {"ratio": round(ratio, 3), "bar": round(most, 3), "holds": ratio <= most} for name, (ratio, most) in figures.items()}

@@ -142,22 +142,21 @@ def _meeting(values: Sequence[int], segment: tuple[int, int], radius: int, dista
     filed, asked, mask = _ball(radius // 2, width), _ball(radius - radius // 2, width), (1 << width) - 1
     first = [-1] * (1 << width)  # most keys hold one value: a list for each would cost more than all look-ups
     more: dict[int, list[int]] = {}
+    tried = 0
     for place, value in enumerate(values):
         key = value >> shift & mask
-        for flip in asked:
-            other = first[key ^ flip]
-            if other < 0:
-                continue
-            budget[0] -= 1
-            if (value ^ values[other]).bit_count() <= distance:
-                yield other, place
-            if key ^ flip in more:
-                budget[0] -= len(more[key ^ flip])
-                yield from ((other, place) for other in more[key ^ flip] if (value ^ values[other]).bit_count() <= distance)
-        if budget[0] < 0:
-            return
+        spots = [key ^ flip for flip in asked if first[key ^ flip] >= 0]
+        hits = [first[spot] for spot in spots]
+        for spot in spots:
+            if spot in more:
+                hits += more[spot]
+        tried += len(hits)
+        yield from [(other, place) for other in hits if (value ^ values[other]).bit_count() <= distance]
+        if tried > budget[0]:
+            break
         for flip in filed:
-            if first[key ^ flip] < 0:
-                first[key ^ flip] = place
+            if first[spot := key ^ flip] < 0:
+                first[spot] = place
             else:
-                more.setdefault(key ^ flip, []).append(place)
+                more.setdefault(spot, []).append(place)
+    budget[0] -= tried
