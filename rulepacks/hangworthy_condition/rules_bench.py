@@ -121,7 +121,7 @@ def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
         measure="Hazards on the bench",
         met="The bench found no mould, no live insects and no broken glass.",
         unmet="On the bench we found {brief}. It has to be kept apart.",
-        remedy="Bag it or lay it flat, away from other works, and do not brush it. A conservator or framer comes next.",
+        remedy="Bag mould or insects; lay broken glass flat. Keep it apart and unbrushed, and ask a conservator or framer.",
         bench="Hazards on the bench: {found}.",
     ),
 )
