@@ -12,7 +12,7 @@ import pytest
 from hangworthy.cli import main
 from hangworthy.demo import demo_call, demo_venue_path, demo_works
 
-GOOD = {"ref": "good", "kind": "panel", "width_mm": 400, "height_mm": 300}
+GOOD = {"ref": "good", "kind": "panel", "width_mm": 400, "height_mm": 300, "condition": {"faults": ["none"]}}
 CANVAS = {"kind": "stretched-canvas", "width_mm": 900, "height_mm": 600}
 SLACK = {"ref": "slack", **CANVAS, "canvas": {"billow_mm": 9, "keyed": True}}
 TWISTED = {"ref": "twisted", **CANVAS, "canvas": {"corner_gaps_mm": [0, 20, 0, 0]}}
@@ -85,7 +85,7 @@ def test_the_stage_of_the_option_comes_before_the_requests(tmp_path: Path, capsy
 def test_text_shows_worst_first_remedy_questions_and_cautions(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", put(tmp_path, demo_call().encode()), "--venue", str(demo_venue_path())]) == 0
     out = capsys.readouterr().out
-    assert out.startswith("tide-7  Low tide, seven  prepare, at worst repair\n")
+    assert out.startswith("tide-7  Low tide, seven  prepare, at worst refuse\n")
     places = [
         out.index(text) for text in ("canvas.lies-flat", "canvas.taut", "canvas.casts-no-shadow", "Still to answer", "Later: ", "Caution")
     ]
@@ -278,4 +278,5 @@ def test_with_faults_reported_the_answer_says_that_nothing_is_settled(
     out = capsys.readouterr().out
     assert "ready, at worst refuse" in out
     assert "A rule pack is left out, so nothing is settled" in out
-    assert main(["check", put(tmp_path, GOOD), "--fail-on", "unsettled"]) == 1
+    bare = {"ref": "good", "kind": "panel"}  # no pack is left to ask for more
+    assert main(["check", put(tmp_path, bare), "--fail-on", "unsettled"]) == 1

@@ -95,7 +95,7 @@ def test_the_service_prints_its_address_and_a_call_that_works(served: list[str])
     answer = _post(url, call[call.index("-d") + 1].encode())
     assert answer["venue"]["name"] == "harbour-house"
     assert answer["works"][0]["ref"] == "tide-7"
-    assert (answer["outcome"], answer["at_worst"], answer["settled"]) == ("prepare", "repair", False)
+    assert (answer["outcome"], answer["at_worst"], answer["settled"]) == ("prepare", "refuse", False)
 
 
 def test_the_service_and_the_command_line_give_the_same_answer(served: list[str]) -> None:
