@@ -111,7 +111,7 @@ def _lighter(material: str, kg: float) -> str:
     cautions=[CAUTION_WEIGHT],
     words=Words(
         measure="Weight of the pane",
-        met="The pane weighs {about}, which is easily carried.",
+        met="The pane weighs {about}; that is not too heavy here.",
         unmet="The pane alone weighs {about}; above {limit} it takes more thought to hang.",
         remedy="{lighter}",
         bench="Weight of the pane: {about}; {limit} is the most that is hung without a second thought.",

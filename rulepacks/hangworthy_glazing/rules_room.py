@@ -72,7 +72,7 @@ def _compare(play: Sides, least: Sides, most: Sides) -> Check | Undecided:
         measure="Room for the pane in its rebate",
         met="The pane has room to grow when it gets warm and damp.",
         unmet="The pane can slide {room} {way}; in warm and damp air it needs {limit}.",
-        remedy="Have a framer trim the pane or widen the rebate, until the pane can slide {limit} in all.",
+        remedy="Have a framer trim the pane or widen the rebate, until the pane can slide {limit} {way}.",
         better="Gauge the play of the pane from the back with feeler gauges, in the middle of each side.",
         bench="Pane in its rebate: {note}.",
     ),
@@ -173,7 +173,7 @@ _THICKNESS = "Measure the pane's thickness at its edge with a caliper, and the a
     words=Words(
         measure="Bow of the pane towards the work, its edges held flat",
         met="Even when it bows, the pane stays off your work.",
-        unmet="When the air behind it is damp or warm, the pane bows {value} towards your work; only {limit} of air is there.",
+        unmet="Acrylic bows towards its warmer, damper side: here up to {value} towards your work, and the air gap is {limit}.",
         remedy="Have a framer put in spacers of {spacer} or more{thicker}; or use glass.",
         better=_THICKNESS,
     ),
@@ -208,8 +208,8 @@ def bows_inward(
     words=Words(
         measure="Bow of the pane towards the work, over the diagonal of a loose pane",
         met="Even if it sat loosely, the pane would stay off your work.",
-        unmet="If it sits loosely, the pane can bow {value} towards your work, and {limit} of air is there.",
-        remedy="Have a framer check that the frame holds the pane flat all round, or put in spacers of {spacer} or more{thicker}.",
+        unmet="If it sits loosely, the pane can bow {value} towards your work, and the air gap is {limit}.",
+        remedy="Have a framer check that the frame holds the pane flat all round. If not: spacers of {spacer} or more{thicker}.",
         better=_THICKNESS,
     ),
 )

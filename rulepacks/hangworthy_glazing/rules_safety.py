@@ -80,7 +80,7 @@ def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> 
     words=Words(
         measure="Pane above people",
         met="The pane is safe where your work will hang.",
-        unmet="If it broke, your pane would fall as {pieces}, and people must be safe below it there.",
+        unmet="If it broke, your pane would fall as {pieces}; on this wall people must be safe from that.",
         remedy="Have a framer fit acrylic or laminated glass, or cover the whole pane with safety film; or choose another wall.",
         bench="Pane: {note}. Needed on this wall: {needed}. An equivalent, not a code's demand on pictures.",
     ),
