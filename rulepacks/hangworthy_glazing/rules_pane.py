@@ -8,7 +8,6 @@ from hangworthy.contract import (
     Check,
     Effect,
     GlazingMaterial,
-    Source,
     Stage,
     Technique,
     Undecided,
@@ -16,7 +15,6 @@ from hangworthy.contract import (
     at_most,
     fact,
     holds,
-    published,
     rule,
     show,
     where,
@@ -98,7 +96,7 @@ def _lighter(material: str, kg: float) -> str:
     if material in PLASTICS:
         return "Lift it with two people, and choose fixings for the whole weight."
     kilos = show(kg * pane_density("acrylic") / pane_density(material), "kg")
-    return f"In acrylic of the same thickness it would weigh {kilos}; or lift it with two, on fixings for the whole weight."
+    return f"In acrylic of the same thickness it would weigh about {kilos}. Or lift it with two people, on fixings for the whole weight."
 
 
 @rule(
@@ -148,7 +146,6 @@ def _masses(size: PaneSize, thickness: float, density: float) -> tuple[float, fl
     return pane_mass(*size.least, thickness, density), pane_mass(*size.most, thickness, density)
 
 
-_POWDER: Source = published("Fact of the trade: acrylic holds a charge (from memory)", from_memory=True)
 _STATIC = Words(
     measure="Powder and static",
     met="Nothing in front of your work draws powder off it.",
@@ -172,16 +169,16 @@ def _static(friable: bool | None, technique: Technique | None, material: Glazing
     powdery = _powdery(friable, technique)
     if powdery is False or lifts is False or (material is not None and material not in PLASTICS):
         return holds(True, found="no")
-    missing = {"friable": powdery, "glazing.lifts_tissue": lifts if powdery is not None else True}
-    unknown = tuple(path for path, value in missing.items() if value is None)
-    return Undecided(unknown) if unknown else holds(False, found="yes")
+    if powdery is None:
+        return Undecided(("friable",))
+    return Undecided(("glazing.lifts_tissue",)) if lifts is None else holds(False, found="yes")
 
 
 @rule(
     "static",
     by="paper",
     effect=Effect.REPAIR,
-    source=_POWDER,
+    source=COMMON_PRACTICE,
     applies=(where("kind", *PAPER_KINDS), FRAMED),
     words=_STATIC,
 )
@@ -203,7 +200,7 @@ def static_on_paper(
     "static",
     by="board and cloth",
     effect=Effect.REPAIR,
-    source=_POWDER,
+    source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=(where("kind", *BOARD_KINDS), FRAMED, where("glazing.material", *PLASTICS)),
     words=_STATIC,

@@ -28,6 +28,8 @@ _GROWTH = published("Makers' handbooks of acrylic sheet; EN 572-1 for glass", "t
 _PLAY = "glazing.play_mm"
 _SLIP_MM = 5.0  # a pane that seems larger than its rebate by less than this is a matter of the tape, by more a slip of the pen
 
+_THICKEST_MM = 8.0  # beyond it acrylic in front of a picture is neither sold nor carried
+
 MaybeSides = tuple[float | None, float | None]
 
 
@@ -154,8 +156,8 @@ def _bows(
 
 def _thicker(thickness: float, depth: float, gap: float) -> str:
     """Return the thickness that would do instead, where such a pane is sold: the bow goes down as the thickness goes up."""
-    needed = math.ceil(thickness * depth / gap) if gap > 0 else math.inf
-    return f", or a pane {show(needed, 'mm')} thick" if needed <= 8 else ""
+    needed = thickness * depth / gap if gap > 0 else math.inf
+    return f", or a pane {show(math.ceil(needed), 'mm')} thick" if needed <= _THICKEST_MM else ""
 
 
 _ACRYLIC = (*PANE, where("glazing.material", "acrylic"))

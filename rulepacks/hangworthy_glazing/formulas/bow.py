@@ -31,8 +31,8 @@ def bow_curvature(strain: float, thickness_mm: float) -> float:
 
     Returns: strain / thickness, the same in every direction [1/mm]
 
-    Validity: an even change from face to face, as settles in when both sides stay as they are; on the way there the bow may
-    pass it by a few percent. Errors: ValueError for a thickness that is not above 0, or a strain beyond 5 %.
+    Validity: an even change from face to face, as settles in when both sides stay as they are; while damp is still on its way
+    in, the sheet bows less. Errors: ValueError for a thickness that is not above 0, or a strain beyond 5 %.
     Source: Timoshenko 1925, bi-metal thermostats, for one material.
     Rows: G-16a, G-16b.
     """

@@ -96,12 +96,12 @@ def bows_on_the_way(sealed: bool) -> np.ndarray:
     return np.array([12 * np.trapezoid(level * (z - 0.5), z) for level in levels.T])
 
 
-def test_damp_on_its_way_in_bows_a_sheet_only_a_little_more_than_in_the_end() -> None:
+def test_damp_on_its_way_in_bows_a_sheet_no_more_than_in_the_end() -> None:
     both, sealed = bows_on_the_way(False), bows_on_the_way(True)
     assert both[-1] == pytest.approx(1.0, abs=1e-3)
     assert sealed[-1] == pytest.approx(0.0, abs=1e-3)
-    assert 1.0 < both.max() < 1.1
-    assert 0.8 < sealed.max() < 1.1
+    assert both.max() < 1.001
+    assert 0.9 < sealed.max() < 1.0  # an open face and a sealed one: nearly as far, and back again
 
 
 def layers(indices: list[float], thicknesses: list[float], wavelength: float) -> float:

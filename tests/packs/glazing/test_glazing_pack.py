@@ -150,6 +150,18 @@ def test_no_sentence_says_that_a_code_demands_anything_of_a_picture() -> None:
     assert "16 cfr" not in said
 
 
+def test_a_gap_of_almost_nothing_is_a_gap() -> None:
+    """A thickness that would do instead is beyond all numbers then, and is left out."""
+    work = {
+        "kind": "photograph", "framed": True,
+        "frame": {"rebate_width_mm": 600, "rebate_height_mm": 600},
+        "glazing": {"material": "acrylic", "thickness_mm": 3, "gap_mm": 5e-324},
+    }  # fmt: skip
+    one = found(work, "bows-inward", outer_wall=False)
+    assert one.state is State.UNMET
+    assert one.remedy == "Have a framer put in spacers of 4 mm or more; or use glass."
+
+
 # Whatever is sent
 
 
