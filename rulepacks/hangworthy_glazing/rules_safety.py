@@ -37,23 +37,30 @@ def _needed(above: bool | None, room: RoomKind | None) -> bool | None:
     return None if above is None or room is None else False
 
 
+def _mode(material: GlazingMaterial, film: bool | None, stamped: str | None) -> str:
+    """Return the mode in which a pane of glass breaks: held by film, or else as stamped, or else as usual."""
+    if film or stamped is None:
+        return breakage_mode(material, bool(film))
+    return parse_classification(stamped).mode
+
+
+def _slip(material: GlazingMaterial, film: bool | None, stamped: str | None) -> bool:
+    """Return whether a stamp cannot be right: a mode that the material has not, or float glass that holds together without film."""
+    if stamped is None:
+        return False
+    mode = parse_classification(stamped).mode
+    return mode not in _POSSIBLE[material] or (material == "float-glass" and mode == "B" and film is False)
+
+
 def _safe(material: GlazingMaterial, film: bool | None, stamped: str | None, least: float) -> bool | Undecided:
     """Return whether a pane of glass breaks safely, or what would tell."""
-    if stamped is not None:
-        drop, mode, _ = parse_classification(stamped)
-        if mode not in _POSSIBLE[material] or (material == "float-glass" and mode == "B" and film is False):
-            return Undecided((_CLASS,))
-        return mode != "A" and drop <= least
-    if material == "float-glass" and film is None:
-        return Undecided((_FILM,))
-    if breakage_mode(material, bool(film)) == "A":
-        return False
-    return True if least >= 3 else Undecided((_CLASS,))
-
-
-def _mode(material: GlazingMaterial, film: bool | None, stamped: str | None) -> str:
-    """Return the mode in which a pane of glass breaks, as stamped or else as usual."""
-    return parse_classification(stamped).mode if stamped else breakage_mode(material, bool(film))
+    if _slip(material, film, stamped):
+        return Undecided((_CLASS,))
+    if _mode(material, film, stamped) == "A":
+        return Undecided((_FILM,)) if film is None else False
+    if stamped is None or parse_classification(stamped).mode == "A":  # the stamp of the bare glass says nothing of it under film
+        return True if least >= 3 else Undecided((_CLASS,))
+    return parse_classification(stamped).drop_class <= least
 
 
 def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> str:
@@ -63,10 +70,10 @@ def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> 
         return f"{name} gives few blunt pieces or none; EN 12600 does not classify it"
     mode = _mode(material, film, stamped)
     text = f"{name}{' with film' if film else ''} gives {PIECES[mode]} (mode {mode} of EN 12600)"
-    if not stamped:
+    if stamped is None:
         return text
     height = drop_height(parse_classification(stamped).drop_class)
-    return f"{text}, struck by 50 kg from {show(height, 'mm')}, {show(drop_energy(height), 'J')}"
+    return f"{text}, stamped {''.join(stamped.split()).upper()}: 50 kg from {show(height, 'mm')}, {show(drop_energy(height), 'J')}"
 
 
 @rule(
@@ -137,11 +144,11 @@ def holds_together(
     together.
     """
     material: GlazingMaterial = "toughened-glass"
-    if stamped is None and film is None:
-        return Undecided((_FILM,))
-    mode = _mode(material, film, stamped)
-    if mode not in _POSSIBLE[material]:
+    if _slip(material, film, stamped):
         return Undecided((_CLASS,))
+    mode = _mode(material, film, stamped)
+    if mode != "B" and film is None:
+        return Undecided((_FILM,))
     return holds(mode == "B", note=_note(material, film, stamped))
 
 
