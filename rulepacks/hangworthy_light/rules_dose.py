@@ -1,0 +1,186 @@
+"""Doses: does a stay spend more light than the work's class may have in a year, and is the wall too bright for it?"""
+
+from datetime import date
+
+from hangworthy.contract import (
+    Check,
+    Effect,
+    Kind,
+    Process,
+    Stage,
+    Technique,
+    Undecided,
+    Words,
+    at_most,
+    fact,
+    given,
+    holds,
+    rule,
+    show,
+)
+
+from .facts import Category, Fading, Responsivity
+from .formulas.dose import DAYS_A_YEAR
+from .limits import CIE_157, LightLimits
+from .materials import Known, Material, material_of
+from .stay import Light, Spending, chance, days_hung, lasting, spending
+
+_DOSES = ("low_lx_h", "medium_lx_h", "high_lx_h", "sun_lx")
+_BETTER = "Log the light on the wall for a week with a meter that adds up lux hours."
+
+
+def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, material: Material) -> Check | Undecided:
+    """Return whether what went before and the days of a stay keep the year's limit, at least or at most."""
+    if not material.responsivity:
+        return holds(True, note="class R0, no limit")
+    limit = limits.yearly(material.responsivity)
+    least, most = before + a_day.least * days, before + a_day.most * days
+    if least <= limit < most:
+        return Undecided(a_day.missing)
+    spent, daily = (most, a_day.most) if most <= limit else (least, a_day.least)
+    lasts = lasting(limit - before, daily)
+    note = f"{show(spent, 'lx h')}, class {material.code}, at most {show(limit, 'lx h')} in a year; what is left lasts {lasts}"
+    return at_most(spent, limit, unit="lx h", words=material.words, times=(spent / limit, ""), may=chance(limit - before, daily), note=note)
+
+
+@rule(
+    "dose",
+    effect=Effect.PREPARE,
+    source=CIE_157,
+    due=Stage.HANGING,
+    uses=_DOSES,
+    words=Words(
+        measure="Light over the stay",
+        met="The light on this wall is within what your work may have in a year.",
+        unmet="This stay would give your work {times} times the light it may have in a year: its colours are {words}.",
+        remedy="Your coordinator can {may}choose a darker wall or fewer hours of light.",
+        bench="Light over the stay: {note}.",
+        better=_BETTER,
+    ),
+)
+def dose_of_stay(
+    limits: LightLimits,
+    lx: float = fact("wall.illuminance_lx"),
+    hours: float = fact("wall.light_hours"),
+    first: date = fact("hang_from"),
+    last: date = fact("hang_until"),
+    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
+    sun_hours: float | None = fact("wall.sun_hours", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Does the stay spend no more light than the work may have in a year?
+
+    Lux times hours times lit days, and sun on top, against the yearly dose of the work's class; of a longer stay, one year counts. It
+    passes up to the limit. Days with light and hours of sun are asked for only where they decide.
+    """
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    days = days_hung(first, last)
+    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
+    if isinstance(material, Undecided):
+        return material
+    if isinstance(days, Undecided):
+        return days
+    if isinstance(a_day, Undecided):
+        return a_day
+    return _spent(limits, 0.0, min(float(days), DAYS_A_YEAR), a_day, material)
+
+
+@rule(
+    "dose-this-year",
+    effect=Effect.PREPARE,
+    source=CIE_157,
+    due=Stage.HANGING,
+    applies=[given("light.exposure_year_lx_hours")],
+    uses=_DOSES,
+    words=Words(
+        measure="Light of the last year and of the stay",
+        met="With the light it has had in the last year, your work may still hang here.",
+        unmet="With the light of its last stays this would be {times} times what your work may have in a year.",
+        remedy="Your coordinator can {may}choose a darker wall; or let it rest in the dark first.",
+        bench="Light of the last year and of the stay: {note}.",
+        better=_BETTER,
+    ),
+)
+def dose_this_year(
+    limits: LightLimits,
+    before: float = fact("light.exposure_year_lx_hours"),
+    lx: float = fact("wall.illuminance_lx"),
+    hours: float = fact("wall.light_hours"),
+    first: date = fact("hang_from"),
+    last: date = fact("hang_until"),
+    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
+    sun_hours: float | None = fact("wall.sun_hours", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Is there enough of the year's light left for the stay?
+
+    What the work has had in the last twelve months counts with the stay, as the rule on the dose counts it; asked of works whose recorded
+    exposure is given. The sum passes up to the year's limit.
+    """
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    days = days_hung(first, last)
+    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
+    if isinstance(material, Undecided):
+        return material
+    if isinstance(days, Undecided):
+        return days
+    if isinstance(a_day, Undecided):
+        return a_day
+    return _spent(limits, before, min(float(days), DAYS_A_YEAR), a_day, material)
+
+
+@rule(
+    "brightness",
+    effect=Effect.ADVISE,
+    source=CIE_157,
+    due=Stage.HANGING,
+    uses=["low_lx", "medium_lx", "high_lx"],
+    words=Words(
+        measure="Brightness of the wall",
+        met="The wall is no brighter than is advised for your work.",
+        unmet="The wall is lit with {value}; {limit} is advised for colours like yours, which are {words}.",
+        remedy="Your coordinator can dim or turn the lamps, or draw a blind; a short stay does less harm.",
+        bench="Brightness of the wall: {note}.",
+    ),
+)
+def brightness(
+    limits: LightLimits,
+    lx: float = fact("wall.illuminance_lx"),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Is the wall no brighter than is advised for the work?
+
+    The light on the wall against the level that is advised for the work's class; it passes up to the limit. Offices are brighter than
+    museums, so this is advice: the dose over the stay decides.
+    """
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    if isinstance(material, Undecided):
+        return material
+    if not material.responsivity:
+        return holds(True, note=f"{show(lx, 'lx')}, class R0, no limit")
+    limit = limits.brightest(material.responsivity)
+    note = f"{show(lx, 'lx')}, class {material.code}, at most {show(limit, 'lx')} advised"
+    return at_most(lx, limit, unit="lx", words=material.words, note=note)
+
+
+DOSE_RULES = (dose_of_stay, dose_this_year, brightness)

@@ -1,0 +1,215 @@
+"""Fading: would it be seen after the stay, after all that the work has had, and is it seen already?"""
+
+from datetime import date
+
+from hangworthy.contract import (
+    OWN_POLICY,
+    Check,
+    Effect,
+    Kind,
+    Process,
+    Stage,
+    Technique,
+    Undecided,
+    Words,
+    at_least,
+    at_most,
+    fact,
+    given,
+    holds,
+    rule,
+    show,
+    where,
+)
+
+from .facts import Category, Colour, Fading, Responsivity
+from .formulas import colour_difference, fade_difference, fade_dose, grey_scale_step
+from .limits import GREY_SCALE, PRINT_GUILD, LightLimits
+from .materials import Known, Material, material_of
+from .stay import Light, Spending, chance, days_hung, lasting, spending
+from .ultraviolet import Ultraviolet, uv_range
+
+
+def _faded(
+    limit: float, before: float, days: float, a_day: Spending, material: Material, uv: tuple[float, float, tuple[str, ...]]
+) -> Check | Undecided:
+    """Return the just-noticeable fades that a stay and what went before spend, at least or at most, against a limit."""
+    if not material.responsivity:
+        return holds(True, note="class R0, which does not fade")
+    slow, fast = fade_dose(material.rating, uv[0]), fade_dose(material.rating, uv[1])
+    least, most = before + a_day.least * days, before + a_day.most * days
+    if least / slow <= limit < most / fast:
+        return Undecided(uv[2] if least / fast > limit or most / slow <= limit else (*a_day.missing, *uv[2]))
+    spent, daily, needed = (most, a_day.most, fast) if most / fast <= limit else (least, a_day.least, slow)
+    lasts = lasting(needed * limit - before, daily)
+    note = (
+        f"{show(spent, 'lx h')} of {show(needed, 'lx h')} at Blue Wool {show(material.rating, '')}, "
+        f"a colour difference of about {show(fade_difference(spent, needed), '')}; what is left lasts {lasts}"
+    )
+    return at_most(spent / needed, limit, unit="", note=note, may=chance(needed * limit - before, daily), words=material.words)
+
+
+@rule(
+    "fade",
+    effect=Effect.PREPARE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    uses=["fade_steps", "sun_lx", "uv_rich_uw_lm"],
+    words=Words(
+        measure="Just-noticeable fades over the stay",
+        met="Your colours should not fade visibly over this stay.",
+        unmet="Over this stay your colours may fade so that it shows: they are {words}.",
+        remedy="Your coordinator can {may}choose a darker wall. Look up how lightfast your colours are and tell us.",
+        bench="Fading over the stay: {note}.",
+        better="Look up the Blue Wool step of the colour that fades first, and log the light for a week.",
+    ),
+)
+def fade(
+    limits: LightLimits,
+    lx: float = fact("wall.illuminance_lx"),
+    hours: float = fact("wall.light_hours"),
+    first: date = fact("hang_from"),
+    last: date = fact("hang_until"),
+    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
+    sun_hours: float | None = fact("wall.sun_hours", optional=True),
+    uv_uw_lm: float | None = fact("wall.uv_uw_lm", optional=True),
+    uv_filtered: bool | None = fact("wall.uv_filtered", optional=True),
+    uv_glazing: bool | None = fact("light.uv_glazing", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Will the colours show no fade over the stay?
+
+    The light of the whole stay over the dose of a just-noticeable fade at the work's Blue Wool step, or at the step of its class that fades
+    first, with the ultraviolet there is. It passes up to the limit; what is not known is asked for only where it decides.
+    """
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    days = days_hung(first, last)
+    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
+    if isinstance(material, Undecided):
+        return material
+    if isinstance(days, Undecided):
+        return days
+    if isinstance(a_day, Undecided):
+        return a_day
+    uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
+    return _faded(limits.fade_steps, 0.0, float(days), a_day, material, uv)
+
+
+@rule(
+    "fade-in-all",
+    effect=Effect.ADVISE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    applies=[given("light.exposure_lx_hours")],
+    uses=["fade_steps_in_all", "sun_lx", "uv_rich_uw_lm"],
+    words=Words(
+        measure="Just-noticeable fades in all",
+        met="With all the light it has had, your work should show no fade after this stay.",
+        unmet="With all the light it has had, your work may show a first fade during this stay.",
+        remedy="Your coordinator can {may}choose a darker wall. Photograph it with a colour chart now, so that a change can be told.",
+        bench="Fading in all, recorded exposure and stay: {note}.",
+        better="Look up the Blue Wool step of the colour that fades first, and add up the earlier stays again.",
+    ),
+)
+def fade_in_all(
+    limits: LightLimits,
+    before: float = fact("light.exposure_lx_hours"),
+    lx: float = fact("wall.illuminance_lx"),
+    hours: float = fact("wall.light_hours"),
+    first: date = fact("hang_from"),
+    last: date = fact("hang_until"),
+    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
+    sun_hours: float | None = fact("wall.sun_hours", optional=True),
+    uv_uw_lm: float | None = fact("wall.uv_uw_lm", optional=True),
+    uv_filtered: bool | None = fact("wall.uv_filtered", optional=True),
+    uv_glazing: bool | None = fact("light.uv_glazing", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Does all the light of its life stay below a first visible fade?
+
+    The recorded exposure and the stay together, over the dose of a just-noticeable fade; asked of works whose exposure is recorded. It
+    passes up to the limit. The ultraviolet of this wall is taken for all of it.
+    """
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    days = days_hung(first, last)
+    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
+    if isinstance(material, Undecided):
+        return material
+    if isinstance(days, Undecided):
+        return days
+    if isinstance(a_day, Undecided):
+        return a_day
+    uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
+    return _faded(limits.fade_steps_in_all, before, float(days), a_day, material, uv)
+
+
+@rule(
+    "colour-kept",
+    effect=Effect.ADVISE,
+    source=GREY_SCALE,
+    due=Stage.ROTATION,
+    applies=[given("light.colour_before", "light.colour_now")],
+    uses=["colour_change"],
+    words=Words(
+        measure="Colour change (CIEDE2000)",
+        met="The colours have not changed visibly.",
+        unmet="The measured spot has changed by {value}; a change of {limit} is just seen.",
+        remedy="Take it down and let it rest in the dark; talk with your coordinator about darker walls from now on.",
+        bench="Colour change (CIEDE2000): {value}, at most {limit}; grey scale about {step}.",
+        better="Measure the same spot five times, before and now, with one instrument; give the means with their ±.",
+    ),
+)
+def colour_kept(
+    limits: LightLimits, before: Colour = fact("light.colour_before"), now: Colour = fact("light.colour_now")
+) -> Check | Undecided:
+    """Have the colours stayed as they were?
+
+    The colour difference of one marked spot between two measurements, which passes up to what is just noticed. A lightness outside 0 to 100
+    is a slip, and is asked for again.
+    """
+    off = {"light.colour_before": before, "light.colour_now": now}
+    wrong = tuple(path for path, colour in off.items() if not 0.0 <= colour[0] <= 100.0)
+    if wrong:
+        return Undecided(wrong)
+    difference = colour_difference(before, now)
+    return at_most(difference, limits.colour_change, unit="", step=(grey_scale_step(difference), ""))
+
+
+@rule(
+    "print-lightfast",
+    effect=Effect.ADVISE,
+    source=PRINT_GUILD,
+    due=Stage.HANGING,
+    applies=[where("kind", "original-print", "photograph", "reproduction"), given("light.blue_wool")],
+    uses=["print_rating"],
+    words=Words(
+        measure="Lowest Blue Wool step of the print",
+        met="The inks of your print are as lightfast as the trade expects.",
+        unmet="The ink that fades first is at step {value} of the Blue Wool scale; the print trade expects {limit} or more.",
+        remedy="Choose pigment inks for the next printing, and tell the buyer to keep it out of bright light.",
+        better="Ask the ink's maker for the Blue Wool step of each colour.",
+    ),
+)
+def print_lightfast(limits: LightLimits, rating: float = fact("light.blue_wool")) -> Check:
+    """Is the print as lightfast as the trade expects?
+
+    The Blue Wool step of the colour that fades first, where it is declared; it passes from the limit up.
+    """
+    return at_least(rating, limits.print_rating, unit="")
+
+
+FADING_RULES = (fade, fade_in_all, colour_kept, print_lightfast)

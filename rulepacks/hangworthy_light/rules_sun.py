@@ -1,0 +1,105 @@
+"""Sun and ultraviolet."""
+
+from hangworthy.contract import (
+    COMMON_PRACTICE,
+    Check,
+    Effect,
+    Kind,
+    Process,
+    Stage,
+    Technique,
+    Undecided,
+    Words,
+    at_most,
+    fact,
+    holds,
+    rule,
+    show,
+)
+
+from .facts import Category, Fading, Responsivity
+from .limits import ULTRAVIOLET, LightLimits
+from .materials import Known, material_of
+
+
+@rule(
+    "sun",
+    effect=(Effect.PREPARE, Effect.REFUSE),
+    source=COMMON_PRACTICE,
+    due=Stage.HANGING,
+    words=Words(
+        measure="Direct sun",
+        met="Your work hangs out of direct sun, or does not mind it.",
+        unmet="The sun falls on this wall, and your colours are {words}.",
+        remedy={
+            Effect.PREPARE: "Your coordinator can choose another wall, or fit a blind that stays down while the sun is on it.",
+            Effect.REFUSE: "Ask for another wall: colours like yours do not stand any sun.",
+        },
+        bench="Direct sun: {note}.",
+    ),
+)
+def sun(
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
+    sun_hours: float | None = fact("wall.sun_hours", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    technique: Technique | None = fact("technique", optional=True),
+    process: Process | None = fact("process", optional=True),
+    declared: Responsivity | None = fact("light.responsivity", optional=True),
+    blue_wool: float | None = fact("light.blue_wool", optional=True),
+    category: Category | None = fact("light.paint_category", optional=True),
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+) -> Check | Undecided:
+    """Does it hang out of direct sun?
+
+    Declared for the wall, or told by the hours of sun. Sun indoors is about 80,000 lx: an hour of it is sixteen working days of office
+    light. A work of the highest class is refused there, others need another wall or a blind; class R0 does not mind.
+    """
+    if direct_sun is not None and sun_hours is not None and direct_sun != (sun_hours > 0):
+        return Undecided(("wall.direct_sun", "wall.sun_hours"))
+    shines = sun_hours > 0 if direct_sun is None and sun_hours is not None else direct_sun
+    if shines is None:
+        return Undecided(("wall.direct_sun",))
+    if not shines:
+        return holds(True, note="none")
+    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    if isinstance(material, Undecided):
+        return material
+    effect = Effect.REFUSE if material.responsivity == 3 else Effect.PREPARE
+    return holds(not material.responsivity, effect=effect, words=material.words, note=f"yes, on a work of class {material.code}")
+
+
+@rule(
+    "ultraviolet",
+    effect=Effect.ADVISE,
+    source=ULTRAVIOLET,
+    due=Stage.HANGING,
+    uses=["uv_uw_lm"],
+    words=Words(
+        measure="Ultraviolet in the light",
+        met="There is little ultraviolet in the light that reaches your work.",
+        unmet="The light on this wall holds much ultraviolet, which yellows and weakens paper, cloth and varnish.",
+        remedy="Your coordinator can fit filter film or filtering glass; it does not make brighter light harmless.",
+        bench="Ultraviolet in the light: {note}.",
+    ),
+)
+def ultraviolet(
+    limits: LightLimits,
+    content: float | None = fact("wall.uv_uw_lm", optional=True),
+    filtered: bool | None = fact("wall.uv_filtered", optional=True),
+    glazing: bool | None = fact("light.uv_glazing", optional=True),
+) -> Check | Undecided:
+    """Is there little ultraviolet in the light?
+
+    The content measured at the wall passes up to the limit. Light declared as filtered, and a work behind a filtering pane, pass without a
+    measurement; a reading above the limit behind a declared filter contradicts it, and both are asked for again.
+    """
+    if filtered and content is not None and content > limits.uv_uw_lm:
+        return Undecided(("wall.uv_uw_lm", "wall.uv_filtered"))
+    if glazing:
+        return holds(True, note="filtered by the pane")
+    if content is None:
+        return holds(True, note="declared as filtered") if filtered else Undecided(("wall.uv_uw_lm",))
+    return at_most(content, limits.uv_uw_lm, unit="µW/lm", note=f"{show(content, 'µW/lm')}, at most {show(limits.uv_uw_lm, 'µW/lm')}")
+
+
+SUN_RULES = (sun, ultraviolet)
