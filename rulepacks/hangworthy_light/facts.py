@@ -21,7 +21,7 @@ class LightFacts(Section):
         asked_of="coordinator",
     )
     blue_wool: float = ask(
-        "Blue Wool step",
+        "Lightfastness (Blue Wool)",
         "Which step of the Blue Wool scale has the colour that fades first?",
         "From 1 (fades first) to 8; look at the maker's chart for each ink or dye and give the lowest.",
         lo=1,

@@ -14,7 +14,7 @@ from .facts import Category, Fading, Responsivity
 from .formulas import first_to_fade, responsivity_from_rating
 
 CLASSES: Final[tuple[Responsivity, ...]] = ("R0", "R1", "R2", "R3")
-WORDS: Final = ("not at all sensitive", "hardly sensitive", "sensitive", "very sensitive")
+WORDS: Final = ("lightproof", "robust", "sensitive", "very sensitive")
 
 KINDS: Final[Mapping[str, int]] = {
     "work-on-paper": 2,  # CIE 157: drawings
@@ -87,7 +87,7 @@ class Material(NamedTuple):
 
     @property
     def words(self) -> str:
-        """The class in plain words."""
+        """The class as a word that stands before “colours”."""
         return WORDS[self.responsivity]
 
 

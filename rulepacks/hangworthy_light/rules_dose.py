@@ -23,7 +23,7 @@ from .facts import Category, Fading, Responsivity
 from .formulas.dose import DAYS_A_YEAR
 from .limits import CIE_157, LightLimits
 from .materials import Known, Material, material_of
-from .stay import Light, Spending, chance, days_hung, lasting, spending
+from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
 
 _DOSES = ("low_lx_h", "medium_lx_h", "high_lx_h", "sun_lx")
 _BETTER = "Log the light on the wall for a week with a meter that adds up lux hours."
@@ -32,15 +32,19 @@ _BETTER = "Log the light on the wall for a week with a meter that adds up lux ho
 def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, material: Material) -> Check | Undecided:
     """Return whether what went before and the days of a stay keep the year's limit, at least or at most."""
     if not material.responsivity:
-        return holds(True, note="class R0, no limit")
+        return holds(True, note="class R0, no limit", lasts=AGES)
     limit = limits.yearly(material.responsivity)
     least, most = before + a_day.least * days, before + a_day.most * days
     if least <= limit < most:
         return Undecided(a_day.missing)
     spent, daily = (most, a_day.most) if most <= limit else (least, a_day.least)
     lasts = lasting(limit - before, daily)
-    note = f"{show(spent, 'lx h')}, class {material.code}, at most {show(limit, 'lx h')} in a year; what is left lasts {lasts}"
-    return at_most(spent, limit, unit="lx h", words=material.words, times=(spent / limit, ""), may=chance(limit - before, daily), note=note)
+    note = (
+        f"{show(spent, 'lx h')}, class {material.code}, at most {show(limit, 'lx h')} in a year; what is left before the stay lasts {lasts}"
+    )
+    much = "a little more than" if spent < 1.05 * limit else f"{show(spent / limit, '')} times"
+    may = chance(limit - before, daily)
+    return at_most(spent, limit, unit="lx h", words=material.words, much=much, lasts=lasts, may=may, note=note)
 
 
 @rule(
@@ -51,8 +55,8 @@ def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, mat
     uses=_DOSES,
     words=Words(
         measure="Light over the stay",
-        met="The light on this wall is within what your work may have in a year.",
-        unmet="This stay would give your work {times} times the light it may have in a year: its colours are {words}.",
+        met="The light here is within what your work may have in a year; that would last {lasts}.",
+        unmet="This stay would give your work {much} the light that {words} colours may have in a year.",
         remedy="Your coordinator can {may}choose a darker wall or fewer hours of light.",
         bench="Light over the stay: {note}.",
         better=_BETTER,
@@ -101,8 +105,8 @@ def dose_of_stay(
     uses=_DOSES,
     words=Words(
         measure="Light of the last year and of the stay",
-        met="With the light it has had in the last year, your work may still hang here.",
-        unmet="With the light of its last stays this would be {times} times what your work may have in a year.",
+        met="With the light it has had in the last year, your work may still hang here for {lasts}.",
+        unmet="With its last stays this would be {much} the light that {words} colours may have in a year.",
         remedy="Your coordinator can {may}choose a darker wall; or let it rest in the dark first.",
         bench="Light of the last year and of the stay: {note}.",
         better=_BETTER,
@@ -152,7 +156,7 @@ def dose_this_year(
     words=Words(
         measure="Brightness of the wall",
         met="The wall is no brighter than is advised for your work.",
-        unmet="The wall is lit with {value}; {limit} is advised for colours like yours, which are {words}.",
+        unmet="The wall is lit with {light} lux; at most {most} lux is advised for {words} colours like yours.",
         remedy="Your coordinator can dim or turn the lamps, or draw a blind; a short stay does less harm.",
         bench="Brightness of the wall: {note}.",
     ),
@@ -180,7 +184,7 @@ def brightness(
         return holds(True, note=f"{show(lx, 'lx')}, class R0, no limit")
     limit = limits.brightest(material.responsivity)
     note = f"{show(lx, 'lx')}, class {material.code}, at most {show(limit, 'lx')} advised"
-    return at_most(lx, limit, unit="lx", words=material.words, note=note)
+    return at_most(lx, limit, unit="lx", words=material.words, light=(lx, ""), most=(limit, ""), note=note)
 
 
 DOSE_RULES = (dose_of_stay, dose_this_year, brightness)

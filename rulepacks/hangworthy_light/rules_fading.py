@@ -26,7 +26,7 @@ from .facts import Category, Colour, Fading, Responsivity
 from .formulas import colour_difference, fade_difference, fade_dose, grey_scale_step
 from .limits import GREY_SCALE, PRINT_GUILD, LightLimits
 from .materials import Known, Material, material_of
-from .stay import Light, Spending, chance, days_hung, lasting, spending
+from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
 from .ultraviolet import Ultraviolet, uv_range
 
 
@@ -35,7 +35,7 @@ def _faded(
 ) -> Check | Undecided:
     """Return the just-noticeable fades that a stay and what went before spend, at least or at most, against a limit."""
     if not material.responsivity:
-        return holds(True, note="class R0, which does not fade")
+        return holds(True, note="class R0, which does not fade", lasts=AGES)
     slow, fast = fade_dose(material.rating, uv[0]), fade_dose(material.rating, uv[1])
     least, most = before + a_day.least * days, before + a_day.most * days
     if least / slow <= limit < most / fast:
@@ -43,10 +43,11 @@ def _faded(
     spent, daily, needed = (most, a_day.most, fast) if most / fast <= limit else (least, a_day.least, slow)
     lasts = lasting(needed * limit - before, daily)
     note = (
-        f"{show(spent, 'lx h')} of {show(needed, 'lx h')} at Blue Wool {show(material.rating, '')}, "
-        f"a colour difference of about {show(fade_difference(spent, needed), '')}; what is left lasts {lasts}"
+        f"{show(spent / 1e6, '')} of {show(needed / 1e6, '')} million lx h at Blue Wool {show(material.rating, '')}, "
+        f"a colour difference of about {show(fade_difference(spent, needed), '')}; what is left before the stay lasts {lasts}"
     )
-    return at_most(spent / needed, limit, unit="", note=note, may=chance(needed * limit - before, daily), words=material.words)
+    may = chance(needed * limit - before, daily)
+    return at_most(spent / needed, limit, unit="", note=note, lasts=lasts, may=may, words=material.words)
 
 
 @rule(
@@ -57,8 +58,8 @@ def _faded(
     uses=["fade_steps", "sun_lx", "uv_rich_uw_lm"],
     words=Words(
         measure="Just-noticeable fades over the stay",
-        met="Your colours should not fade visibly over this stay.",
-        unmet="Over this stay your colours may fade so that it shows: they are {words}.",
+        met="Your colours should not fade visibly over this stay; that would take {lasts}.",
+        unmet="Over this stay {words} colours like yours may fade so that it shows.",
         remedy="Your coordinator can {may}choose a darker wall. Look up how lightfast your colours are and tell us.",
         bench="Fading over the stay: {note}.",
         better="Look up the Blue Wool step of the colour that fades first, and log the light for a week.",
@@ -111,8 +112,8 @@ def fade(
     uses=["fade_steps_in_all", "sun_lx", "uv_rich_uw_lm"],
     words=Words(
         measure="Just-noticeable fades in all",
-        met="With all the light it has had, your work should show no fade after this stay.",
-        unmet="With all the light it has had, your work may show a first fade during this stay.",
+        met="With all the light it has had, your work could hang here for {lasts} before a first fade shows.",
+        unmet="With all the light it has had, your work may show a first fade after {lasts} here.",
         remedy="Your coordinator can {may}choose a darker wall. Photograph it with a colour chart now, so that a change can be told.",
         bench="Fading in all, recorded exposure and stay: {note}.",
         better="Look up the Blue Wool step of the colour that fades first, and add up the earlier stays again.",

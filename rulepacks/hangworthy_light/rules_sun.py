@@ -30,7 +30,7 @@ from .materials import Known, material_of
     words=Words(
         measure="Direct sun",
         met="Your work hangs out of direct sun, or does not mind it.",
-        unmet="The sun falls on this wall, and your colours are {words}.",
+        unmet="The sun falls on this wall, which is too much {words} colours like yours.",
         remedy={
             Effect.PREPARE: "Your coordinator can choose another wall, or fit a blind that stays down while the sun is on it.",
             Effect.REFUSE: "Ask for another wall: colours like yours do not stand any sun.",
@@ -65,7 +65,8 @@ def sun(
     if isinstance(material, Undecided):
         return material
     effect = Effect.REFUSE if material.responsivity == 3 else Effect.PREPARE
-    return holds(not material.responsivity, effect=effect, words=material.words, note=f"yes, on a work of class {material.code}")
+    words = f"{'even for' if material.responsivity == 1 else 'for'} {material.words}"
+    return holds(not material.responsivity, effect=effect, words=words, note=f"yes, on a work of class {material.code}")
 
 
 @rule(

@@ -8,6 +8,7 @@ from hangworthy.contract import Undecided, show
 from .formulas import days_until, dose
 from .formulas.dose import DAYS_A_YEAR, HOURS_A_DAY
 
+AGES = "ten years or more"
 _LONG = 3650.0
 
 
@@ -62,7 +63,7 @@ def lasting(budget: float, a_day: float) -> str:
     """Return how long a budget lasts, in words; whole days, rounded down."""
     days = days_until(budget, a_day, _LONG)
     if days >= _LONG:
-        return "ten years or more"
+        return AGES
     return show(float(int(days)), "d") if days >= 1 else "less than a day"
 
 
