@@ -1,0 +1,189 @@
+"""The room's air: its mean, its swing within a day, its driest and its warmest, and the type of control that it keeps."""
+
+from hangworthy.contract import (
+    OWN_POLICY,
+    Check,
+    Effect,
+    Kind,
+    Stage,
+    Undecided,
+    Words,
+    at_least,
+    at_most,
+    fact,
+    given,
+    rule,
+    within,
+)
+
+from .facts import Support
+from .formulas import control_type
+from .formulas.bands import TYPES
+from .limits import ASHRAE, PADFIELD, ClimateLimits
+from .sensitivity import STRICT, for_all
+
+_CLOSED_BACK = "Close the back of the frame with a board and tape: it slows every change down."
+
+
+@rule(
+    "air",
+    effect=Effect.ADVISE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    uses=["strict_low_rh", "strict_high_rh", "medium_low_rh", "medium_high_rh", "wide_low_rh", "wide_high_rh"],
+    words=Words(
+        measure="Mean humidity of the room",
+        met="The room's air suits your work.",
+        unmet="The room is too {how} for your work: its humidity is {value}, and {limit} suits it.",
+        remedy=f"{_CLOSED_BACK} Ask for another wall if it has cracked or cockled before.",
+    ),
+)
+def air(
+    limits: ClimateLimits,
+    rh: float = fact("wall.rh_percent"),
+    kind: Kind = fact("kind"),
+    support: Support | None = fact("climate.support", optional=True),
+) -> Check | Undecided:
+    """Does the room's humidity suit the work?
+
+    The mean relative humidity against the band of the material: narrow for solid wood, wider for canvas, paper, boards and cloth, widest
+    for metal, glass, stone and the like. Both ends pass. What a panel or a sculpture is made of is asked for only where it decides.
+    """
+    bands = (
+        (limits.wide_low_rh, limits.wide_high_rh),
+        (limits.medium_low_rh, limits.medium_high_rh),
+        (limits.strict_low_rh, limits.strict_high_rh),
+    )
+    return for_all(kind, support, lambda one: within(rh, *bands[one], unit="%", how="dry" if rh < bands[one][0] else "damp"))
+
+
+@rule(
+    "steady",
+    effect=Effect.ADVISE,
+    source=ASHRAE,
+    due=Stage.HANGING,
+    applies=[given("wall.rh_day_swing_percent")],
+    uses=["steady_strict_rh", "steady_rh"],
+    words=Words(
+        measure="Swing of humidity within a day",
+        met="The room's humidity is steady enough for your work.",
+        unmet="The room's humidity swings by {value} within a day, and {limit} is the most that suits your work.",
+        remedy=_CLOSED_BACK,
+    ),
+)
+def steady(
+    limits: ClimateLimits,
+    swing: float = fact("wall.rh_day_swing_percent"),
+    kind: Kind = fact("kind"),
+    support: Support | None = fact("climate.support", optional=True),
+) -> Check | Undecided:
+    """Is the room's humidity steady within a day?
+
+    How far it strays from the mean of the day, up or down, where that is logged; narrower for solid wood. It passes up to the limit.
+    """
+    return for_all(kind, support, lambda one: at_most(swing, limits.steady_strict_rh if one == STRICT else limits.steady_rh, unit="%"))
+
+
+@rule(
+    "never-too-dry",
+    effect=Effect.ADVISE,
+    source=PADFIELD,
+    due=Stage.HANGING,
+    applies=[given("wall.rh_year_low_percent")],
+    uses=["wide_low_rh"],
+    words=Words(
+        measure="Lowest humidity of the year",
+        met="The room never gets so dry that layers of paint or glue would split.",
+        unmet="The room gets as dry as {value} in winter; below {limit} paint, wood and glued layers can split.",
+        remedy=f"{_CLOSED_BACK} Ask whether it can hang elsewhere in the heating season.",
+    ),
+)
+def never_too_dry(
+    limits: ClimateLimits,
+    lowest: float = fact("wall.rh_year_low_percent"),
+    mean: float | None = fact("wall.rh_percent", optional=True),
+) -> Check | Undecided:
+    """Does the room never get too dry?
+
+    The lowest humidity of a logged year, which passes from the limit up: below it layers may split even in a short time. A lowest figure
+    above the mean is a slip, and both are asked for again.
+    """
+    if mean is not None and lowest > mean:
+        return Undecided(("wall.rh_year_low_percent", "wall.rh_percent"))
+    return at_least(lowest, limits.wide_low_rh, unit="%")
+
+
+@rule(
+    "not-too-warm",
+    effect=Effect.ADVISE,
+    source=ASHRAE,
+    due=Stage.HANGING,
+    uses=["warmest_c"],
+    words=Words(
+        measure="Warmest the room gets",
+        met="The room does not get too warm for your work.",
+        unmet="The room gets as warm as {value}; above {limit} works age faster and glues soften.",
+        remedy="Ask for a cooler wall, away from windows and machines.",
+    ),
+)
+def not_too_warm(
+    limits: ClimateLimits, temp: float = fact("wall.temp_c"), warmest: float | None = fact("wall.temp_year_high_c", optional=True)
+) -> Check | Undecided:
+    """Does the room stay below the temperature at which works age fast?
+
+    The highest temperature of a logged year, or the mean where there is no log, which passes up to the limit. A highest figure below the
+    mean is a slip, and both are asked for again.
+    """
+    if warmest is not None and warmest < temp:
+        return Undecided(("wall.temp_year_high_c", "wall.temp_c"))
+    return at_most(temp if warmest is None else warmest, limits.warmest_c, unit="°C")
+
+
+_YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_swing_percent",
+         "wall.temp_year_low_c", "wall.temp_year_high_c", "wall.temp_day_swing_k")  # fmt: skip
+
+
+@rule(
+    "control",
+    effect=Effect.ADVISE,
+    source=ASHRAE,
+    due=Stage.HANGING,
+    applies=[given(*_YEAR)],
+    uses=["strict_type", "medium_type", "wide_type"],
+    words=Words(
+        measure="Type of climate control",
+        met="The room's air is kept as well as your work needs.",
+        unmet="Over the year the room's air is kept less well than your work needs.",
+        remedy=f"{_CLOSED_BACK} Ask how other works have fared in this room.",
+        bench="Type of climate control over the year: {reached}; {needed} or better suits this work.",
+    ),
+)
+def control(
+    limits: ClimateLimits,
+    rh_low: float = fact("wall.rh_year_low_percent"),
+    rh_high: float = fact("wall.rh_year_high_percent"),
+    rh_swing: float = fact("wall.rh_day_swing_percent"),
+    temp_low: float = fact("wall.temp_year_low_c"),
+    temp_high: float = fact("wall.temp_year_high_c"),
+    temp_swing: float = fact("wall.temp_day_swing_k"),
+    kind: Kind = fact("kind"),
+    support: Support | None = fact("climate.support", optional=True),
+) -> Check | Undecided:
+    """Is the room's air kept as well as the work needs, over a logged year?
+
+    The strictest type of control (AA, A1, A2, B, C, D) that the year keeps, counted from 0 for AA, against the type that suits the
+    material; it passes up to the limit. Asked only where the whole year is logged. Lows above highs are asked for again.
+    """
+    if rh_low > rh_high:
+        return Undecided(_YEAR[:2])
+    if temp_low > temp_high:
+        return Undecided(_YEAR[3:5])
+    reached = control_type(rh_low, rh_high, rh_swing, temp_low, temp_high, temp_swing)
+    needed = (limits.wide_type, limits.medium_type, limits.strict_type)
+    return for_all(
+        kind, support,
+        lambda one: at_most(float(reached), needed[one], unit="", reached=TYPES[reached], needed=TYPES[int(needed[one])]),
+    )  # fmt: skip
+
+
+AIR_RULES = (air, steady, never_too_dry, not_too_warm, control)
