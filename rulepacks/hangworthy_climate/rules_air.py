@@ -1,4 +1,4 @@
-"""The room's air: its mean, its swing within a day, its driest and its warmest, and the type of control that it keeps."""
+"""The room's air: its mean, its swing within a day, its extremes of the year, and the type of control that it keeps."""
 
 from hangworthy.contract import (
     OWN_POLICY,
@@ -114,29 +114,51 @@ def never_too_dry(
 
 
 @rule(
-    "not-too-warm",
+    "temperature",
+    effect=Effect.ADVISE,
+    source=OWN_POLICY,
+    due=Stage.HANGING,
+    uses=["cool_c", "warm_c"],
+    words=Words(
+        measure="Mean temperature of the room",
+        met="The room is neither too warm nor too cold for your work.",
+        unmet="The room is too {how} for your work: it has {value}, and {limit} suits it.",
+        remedy="Ask for a wall in another room; if there is none, keep the stay short.",
+    ),
+)
+def temperature(limits: ClimateLimits, temp: float = fact("wall.temp_c")) -> Check:
+    """Is the room's temperature right?
+
+    The mean temperature against one band for all: warmth ages works, and paint turns brittle in the cold. Both ends pass.
+    """
+    return within(temp, limits.cool_c, limits.warm_c, unit="°C", how="cold" if temp < limits.cool_c else "warm")
+
+
+@rule(
+    "never-too-warm",
     effect=Effect.ADVISE,
     source=ASHRAE,
     due=Stage.HANGING,
+    applies=[given("wall.temp_year_high_c")],
     uses=["warmest_c"],
     words=Words(
-        measure="Warmest the room gets",
-        met="The room does not get too warm for your work.",
-        unmet="The room gets as warm as {value}; above {limit} works age faster and glues soften.",
+        measure="Highest temperature of the year",
+        met="The room never gets too warm for your work.",
+        unmet="The room gets as warm as {value}; above {limit} a work ages faster and glues soften.",
         remedy="Ask for a cooler wall, away from windows and machines.",
     ),
 )
-def not_too_warm(
-    limits: ClimateLimits, temp: float = fact("wall.temp_c"), warmest: float | None = fact("wall.temp_year_high_c", optional=True)
+def never_too_warm(
+    limits: ClimateLimits, warmest: float = fact("wall.temp_year_high_c"), mean: float | None = fact("wall.temp_c", optional=True)
 ) -> Check | Undecided:
-    """Does the room stay below the temperature at which works age fast?
+    """Does the room never get too warm?
 
-    The highest temperature of a logged year, or the mean where there is no log, which passes up to the limit. A highest figure below the
-    mean is a slip, and both are asked for again.
+    The highest temperature of a logged year, which passes up to the limit. A highest figure below the mean is a slip, and both are asked
+    for again.
     """
-    if warmest is not None and warmest < temp:
+    if mean is not None and warmest < mean:
         return Undecided(("wall.temp_year_high_c", "wall.temp_c"))
-    return at_most(temp if warmest is None else warmest, limits.warmest_c, unit="°C")
+    return at_most(warmest, limits.warmest_c, unit="°C")
 
 
 _YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_swing_percent",
@@ -186,4 +208,4 @@ def control(
     )  # fmt: skip
 
 
-AIR_RULES = (air, steady, never_too_dry, not_too_warm, control)
+AIR_RULES = (air, steady, never_too_dry, temperature, never_too_warm, control)

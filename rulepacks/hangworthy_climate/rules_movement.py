@@ -21,6 +21,7 @@ from .limits import ClimateLimits
 from .sensitivity import SHEETS, WATER_TAKING
 
 _STILL = ("metal", "glass", "stone", "ceramic", "plastic")
+_SAID = {"mdf": "fibreboard", "solid-wood": "solid wood", "other": "solid wood"}
 _BETTER = "Read the hygrometer in both places for a week and give the means with their ±."
 
 
@@ -97,7 +98,7 @@ def keeps_its_size(
     note = f"{show(abs(moved), 'mm/m')}, {show(size, 'mm')} on the larger side"
     return at_most(
         abs(moved), limit, unit="mm/m", way="shrink" if moved < 0 else "swell", note=note, size=(size, "mm"),
-        before=(before, "%"), after=(after, "%"), material=material.replace("-", " "),
+        before=(before, "%"), after=(after, "%"), material=_SAID.get(material, material),
     )  # fmt: skip
 
 

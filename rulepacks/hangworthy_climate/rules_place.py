@@ -25,7 +25,7 @@ from .sensitivity import WATER_TAKING
 
 _ROOMS: Final[Mapping[RoomKind, str]] = {
     "kitchen": "a kitchen, where steam and grease settle on it",
-    "bathroom": "a bathroom, where steam soaks into it",
+    "bathroom": "a bathroom, where steam settles on it",
     "pool": "a pool hall, where damp and chlorine get at it",
 }
 
@@ -43,6 +43,7 @@ _ROOMS: Final[Mapping[RoomKind, str]] = {
             Effect.PREPARE: "Ask your coordinator for a wall in another room; such rooms are never right for wood, paper, canvas or cloth.",
             Effect.ADVISE: "Ask whether its surface and fittings stand steam and rust; if in doubt, choose another room.",
         },
+        bench="Kind of room: {room}.",
     ),
 )
 def room(where_it_hangs: RoomKind = fact("wall.room"), kind: Kind = fact("kind", try_each=True)) -> Check:
@@ -52,7 +53,7 @@ def room(where_it_hangs: RoomKind = fact("wall.room"), kind: Kind = fact("kind",
     sculptures and others it is advice, since metal and stone may stand it.
     """
     effect = Effect.PREPARE if kind in WATER_TAKING else Effect.ADVISE
-    return holds(where_it_hangs not in _ROOMS, effect=effect, place=_ROOMS.get(where_it_hangs, ""))
+    return holds(where_it_hangs not in _ROOMS, effect=effect, place=_ROOMS.get(where_it_hangs, ""), room=where_it_hangs)
 
 
 _SOURCES: Final[Mapping[HeatSource, str]] = {

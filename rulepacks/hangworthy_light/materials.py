@@ -5,10 +5,10 @@ and drawings, textiles medium; fugitive colours and newsprint high. CCI, sensiti
 and colour photographs high; black-and-white photographs on fibre paper and paints of ASTM category I low. The rest is own policy.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final, NamedTuple
 
-from hangworthy.contract import Kind, Process, Technique, Undecided
+from hangworthy.contract import Check, Kind, Process, Technique, Undecided
 
 from .facts import Category, Fading, Responsivity
 from .formulas import first_to_fade, responsivity_from_rating
@@ -58,6 +58,8 @@ PROCESSES: Final[Mapping[str, int]] = {
     "albumen": 3,  # own policy
     "cyanotype": 3,  # own policy: fades in light and comes back in part in the dark
 }
+# Kind -> the fact that tells its colours; the technique for all others.
+_TOLD_BY: Final = {"original-print": "process", "photograph": "process", "reproduction": "process", "textile": ""}
 # ASTM category -> the Blue Wool step that it is taken for; I is low in CCI's table, the others are own policy.
 CATEGORY_RATINGS: Final[Mapping[str, float]] = {"I": 7.0, "II": 6.0, "III": 4.0, "IV": 2.0, "V": 1.0}
 
@@ -91,51 +93,77 @@ class Material(NamedTuple):
         return WORDS[self.responsivity]
 
 
-def material_of(known: Known) -> Material | Undecided:
-    """Return the class and step of a work, or what would tell.
+class Span(NamedTuple):
+    """The best and the worst that a work's materials may be, and the facts that would bring the two together."""
 
-    A conservator's class comes first, then the step and the category that makers print, with any material that fades; only then the table
-    of techniques, processes and kinds. A class and a step that contradict each other are both asked for again.
+    best: Material
+    worst: Material
+    missing: tuple[str, ...] = ()
+
+
+_FRAIL: Final = Material(3, first_to_fade(3))
+
+
+def material_of(known: Known) -> Span | Undecided:
+    """Return the class and step of a work, between the best and the worst that the known facts allow, or what would tell.
+
+    A conservator's class comes first, then the step that makers print, then the category on the tubes, and only then the table of
+    techniques, processes and kinds. Colours that fade may be in anything: until they are ruled out, the worst is class R3. A class and a
+    step that contradict each other are both asked for again.
     """
-    stated = _stated(known)
-    if known.responsivity is None:
-        return stated or _tabled(known)
-    declared = CLASSES.index(known.responsivity)
+    if known.responsivity is not None:
+        return _declared(known, CLASSES.index(known.responsivity))
+    if known.blue_wool is not None:
+        return _exactly(Material(responsivity_from_rating(known.blue_wool), known.blue_wool))
+    if known.category is not None:
+        rating = CATEGORY_RATINGS[known.category]
+        return _with_fading(known, Material(responsivity_from_rating(rating), rating), ())
+    return _tabled(known)
+
+
+def decide(span: Span, check: Callable[[Material], Check | Undecided]) -> Check | Undecided:
+    """Return what holds for the best and the worst of a span alike; where they differ, what would tell."""
+    worst = check(span.worst)
+    if span.best == span.worst or (isinstance(worst, Check) and worst.met):
+        return worst
+    best = check(span.best)
+    if isinstance(best, Check) and isinstance(worst, Check) and not best.met and best.effect is worst.effect:
+        return best
+    more = [one.missing for one in (best, worst) if isinstance(one, Undecided)]
+    return Undecided(tuple(dict.fromkeys((*span.missing, *(path for paths in more for path in paths)))))
+
+
+def _exactly(material: Material) -> Span:
+    return Span(material, material)
+
+
+def _declared(known: Known, declared: int) -> Span | Undecided:
     if known.blue_wool is not None and responsivity_from_rating(known.blue_wool) != declared:
         return Undecided(("light.responsivity", "light.blue_wool"))
-    if not declared:
-        return Material(0, 8.0)
-    return Material(declared, known.blue_wool or first_to_fade(declared))
+    return _exactly(Material(declared, known.blue_wool or first_to_fade(declared)) if declared else Material(0, 8.0))
 
 
-def _fades(known: Known) -> bool:
-    return any(one != "none" for one in known.fading or ())
+def _with_fading(known: Known, material: Material, missing: tuple[str, ...]) -> Span:
+    """Return the span of a material, given what is known of colours that fade in it. An empty list says nothing."""
+    worst = max(material, _FRAIL, key=lambda one: (one.responsivity, -one.rating))
+    if any(one != "none" for one in known.fading or ()):
+        return _exactly(worst)
+    if not known.fading:
+        missing = (*missing, "light.fading_materials")
+    return Span(material, worst, missing) if missing and worst != material else _exactly(material)
 
 
-def _stated(known: Known) -> Material | None:
-    """Return what makers' ratings say: the lowest step counts."""
-    ratings = [] if known.blue_wool is None else [known.blue_wool]
-    if known.category is not None:
-        ratings.append(CATEGORY_RATINGS[known.category])
-    if _fades(known) and (known.blue_wool is None or known.blue_wool >= 4.0):
-        ratings.append(first_to_fade(3))
-    if not ratings:
-        return None
-    return Material(responsivity_from_rating(min(ratings)), min(ratings))
-
-
-def _tabled(known: Known) -> Material | Undecided:
+def _tabled(known: Known) -> Span | Undecided:
     """Return what the table says; a process says more than the kind of work it makes."""
-    made = PROCESSES.get(known.process or "") or KINDS.get(known.kind or "")
-    found = [one for one in (made, TECHNIQUES.get(known.technique or "")) if one]
-    if not found:
-        return Undecided(_would_tell(known))
-    worst = max(found)
-    return Material(worst, first_to_fade(worst))
-
-
-def _would_tell(known: Known) -> tuple[str, ...]:
-    """Return which fact to ask for: the technique, unless it is known and says nothing."""
     if known.kind is None:
-        return ("kind",)
-    return ("technique",) if known.technique is None else ("light.responsivity",)
+        return Undecided(("kind",))
+    told_by = _TOLD_BY.get(known.kind, "technique")
+    named = {"technique": known.technique, "process": known.process}
+    missing = (told_by,) if told_by and named[told_by] is None else ()
+    made = PROCESSES.get(known.process or "") or KINDS.get(known.kind)
+    found = [one for one in (made, TECHNIQUES.get(known.technique or "")) if one]
+    if not found and not missing:
+        return Undecided(("light.responsivity",))
+    # A process may yet turn out better than its kind of work, which only stands in for it.
+    best = TECHNIQUES.get(known.technique or "", 1) if "process" in missing else max(found, default=1)
+    return _with_fading(known, Material(best, first_to_fade(best)), missing)

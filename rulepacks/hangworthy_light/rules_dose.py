@@ -22,7 +22,7 @@ from hangworthy.contract import (
 from .facts import Category, Fading, Responsivity
 from .formulas.dose import DAYS_A_YEAR
 from .limits import CIE_157, LightLimits
-from .materials import Known, Material, material_of
+from .materials import Known, Material, decide, material_of
 from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
 
 _DOSES = ("low_lx_h", "medium_lx_h", "high_lx_h", "sun_lx")
@@ -84,16 +84,16 @@ def dose_of_stay(
     Lux times hours times lit days, and sun on top, against the yearly dose of the work's class; of a longer stay, one year counts. It
     passes up to the limit. Days with light and hours of sun are asked for only where they decide.
     """
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
     days = days_hung(first, last)
     a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(material, Undecided):
-        return material
+    if isinstance(span, Undecided):
+        return span
     if isinstance(days, Undecided):
         return days
     if isinstance(a_day, Undecided):
         return a_day
-    return _spent(limits, 0.0, min(float(days), DAYS_A_YEAR), a_day, material)
+    return decide(span, lambda one: _spent(limits, 0.0, min(float(days), DAYS_A_YEAR), a_day, one))
 
 
 @rule(
@@ -135,16 +135,16 @@ def dose_this_year(
     What the work has had in the last twelve months counts with the stay, as the rule on the dose counts it; asked of works whose recorded
     exposure is given. The sum passes up to the year's limit.
     """
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
     days = days_hung(first, last)
     a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(material, Undecided):
-        return material
+    if isinstance(span, Undecided):
+        return span
     if isinstance(days, Undecided):
         return days
     if isinstance(a_day, Undecided):
         return a_day
-    return _spent(limits, before, min(float(days), DAYS_A_YEAR), a_day, material)
+    return decide(span, lambda one: _spent(limits, before, min(float(days), DAYS_A_YEAR), a_day, one))
 
 
 @rule(
@@ -177,9 +177,14 @@ def brightness(
     The light on the wall against the level that is advised for the work's class; it passes up to the limit. Offices are brighter than
     museums, so this is advice: the dose over the stay decides.
     """
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    if isinstance(material, Undecided):
-        return material
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    if isinstance(span, Undecided):
+        return span
+    return decide(span, lambda one: _bright(limits, lx, one))
+
+
+def _bright(limits: LightLimits, lx: float, material: Material) -> Check:
+    """Return whether a wall is no brighter than is advised for a class."""
     if not material.responsivity:
         return holds(True, note=f"{show(lx, 'lx')}, class R0, no limit")
     limit = limits.brightest(material.responsivity)

@@ -25,7 +25,7 @@ from hangworthy.contract import (
 from .facts import Category, Colour, Fading, Responsivity
 from .formulas import colour_difference, fade_difference, fade_dose, grey_scale_step
 from .limits import GREY_SCALE, PRINT_GUILD, LightLimits
-from .materials import Known, Material, material_of
+from .materials import Known, Material, decide, material_of
 from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
 from .ultraviolet import Ultraviolet, uv_range
 
@@ -90,17 +90,17 @@ def fade(
     The light of the whole stay over the dose of a just-noticeable fade at the work's Blue Wool step, or at the step of its class that fades
     first, with the ultraviolet there is. It passes up to the limit; what is not known is asked for only where it decides.
     """
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
     days = days_hung(first, last)
     a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(material, Undecided):
-        return material
+    if isinstance(span, Undecided):
+        return span
     if isinstance(days, Undecided):
         return days
     if isinstance(a_day, Undecided):
         return a_day
     uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
-    return _faded(limits.fade_steps, 0.0, float(days), a_day, material, uv)
+    return decide(span, lambda one: _faded(limits.fade_steps, 0.0, float(days), a_day, one, uv))
 
 
 @rule(
@@ -145,17 +145,17 @@ def fade_in_all(
     The recorded exposure and the stay together, over the dose of a just-noticeable fade; asked of works whose exposure is recorded. It
     passes up to the limit. The ultraviolet of this wall is taken for all of it.
     """
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
     days = days_hung(first, last)
     a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(material, Undecided):
-        return material
+    if isinstance(span, Undecided):
+        return span
     if isinstance(days, Undecided):
         return days
     if isinstance(a_day, Undecided):
         return a_day
     uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
-    return _faded(limits.fade_steps_in_all, before, float(days), a_day, material, uv)
+    return decide(span, lambda one: _faded(limits.fade_steps_in_all, before, float(days), a_day, one, uv))
 
 
 @rule(

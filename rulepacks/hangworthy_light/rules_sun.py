@@ -19,7 +19,7 @@ from hangworthy.contract import (
 
 from .facts import Category, Fading, Responsivity
 from .limits import ULTRAVIOLET, LightLimits
-from .materials import Known, material_of
+from .materials import Known, Material, decide, material_of
 
 
 @rule(
@@ -61,9 +61,12 @@ def sun(
         return Undecided(("wall.direct_sun",))
     if not shines:
         return holds(True, note="none")
-    material = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    if isinstance(material, Undecided):
-        return material
+    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    return span if isinstance(span, Undecided) else decide(span, _in_the_sun)
+
+
+def _in_the_sun(material: Material) -> Check:
+    """Return what sun means for a class."""
     effect = Effect.REFUSE if material.responsivity == 3 else Effect.PREPARE
     words = f"{'even for' if material.responsivity == 1 else 'for'} {material.words}"
     return holds(not material.responsivity, effect=effect, words=words, note=f"yes, on a work of class {material.code}")
@@ -92,7 +95,8 @@ def ultraviolet(
     """Is there little ultraviolet in the light?
 
     The content measured at the wall passes up to the limit. Light declared as filtered, and a work behind a filtering pane, pass without a
-    measurement; a reading above the limit behind a declared filter contradicts it, and both are asked for again.
+    measurement; a reading above the limit behind a declared filter contradicts it, and both are asked for again. Whether the pane filters
+    is asked for only where the light is too rich.
     """
     if filtered and content is not None and content > limits.uv_uw_lm:
         return Undecided(("wall.uv_uw_lm", "wall.uv_filtered"))
@@ -100,6 +104,8 @@ def ultraviolet(
         return holds(True, note="filtered by the pane")
     if content is None:
         return holds(True, note="declared as filtered") if filtered else Undecided(("wall.uv_uw_lm",))
+    if content > limits.uv_uw_lm and glazing is None:
+        return Undecided(("light.uv_glazing",))
     return at_most(content, limits.uv_uw_lm, unit="µW/lm", note=f"{show(content, 'µW/lm')}, at most {show(limits.uv_uw_lm, 'µW/lm')}")
 
 

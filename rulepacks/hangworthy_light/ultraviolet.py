@@ -15,13 +15,13 @@ class Ultraviolet(NamedTuple):
 
 
 def uv_range(limits: LightLimits, known: Ultraviolet) -> tuple[float, float, tuple[str, ...]]:
-    """Return the least and the most share of rich daylight's ultraviolet, and the fact that would bring the two together.
+    """Return the least and the most share of rich daylight's ultraviolet, and the facts that would bring the two together.
 
     A measurement says more than a declared filter; a filter in the pane takes the rest away.
     """
     if known.glazing or (known.filtered and known.uw_lm is None):
         return 0.0, 0.0, ()
-    if known.uw_lm is not None:
-        share = uv_share(known.uw_lm, limits.uv_rich_uw_lm)
-        return share, share, ()
-    return 0.0, 1.0, ("wall.uv_uw_lm",)
+    if known.uw_lm is None:
+        return 0.0, 1.0, ("wall.uv_uw_lm",)
+    share = uv_share(known.uw_lm, limits.uv_rich_uw_lm)
+    return (share, share, ()) if known.glazing is False or not share else (0.0, share, ("light.uv_glazing",))
