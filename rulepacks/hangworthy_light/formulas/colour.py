@@ -71,7 +71,7 @@ def colour_difference(before: Sequence[float], after: Sequence[float]) -> float:
     Returns: difference, unweighted (kL = kC = kH = 1) [-]
 
     Validity: small differences; L* 0 to 100, a* and b* within 200 of grey. Errors: ValueError outside of it.
-    Source: ISO/CIE 11664-6; test pairs of Sharma, Wu and Dalal (2005), Table 1 (from memory).
+    Source: ISO/CIE 11664-6; test pairs of Sharma, Wu and Dalal (2005) (from memory).
     Rows: DE-01, DE-02, DE-04, DE-07, DE-09, DE-13, DE-17, DE-18, DE-19, DE-20, DE-21, DE-25, DE-26, DE-33, DE-34.
     """
     for colour in (before, after):
