@@ -1,5 +1,6 @@
 """Strategies made from a composed schema: works whose facts are as a person might send them."""
 
+import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -32,6 +33,14 @@ def _number(slot: Slot) -> st.SearchStrategy[Any]:
     return exact | uncertain
 
 
+def _text(slot: Slot) -> st.SearchStrategy[str]:
+    """A few words, so that works often share one; or, where the text has a form, whatever has that form."""
+    if slot.ask.pattern is None:
+        return st.sampled_from(["a", "b", "sea"])
+    formed = st.from_regex(re.compile(slot.ask.pattern, re.ASCII), fullmatch=True)
+    return formed.filter(lambda text: 0 < len(text) <= slot.ask.max_length)
+
+
 def answers(slot: Slot) -> st.SearchStrategy[Any]:
     """Possible answers to one fact, ranges and choices kept."""
     lo, hi = slot.ask.lo, slot.ask.hi
@@ -40,7 +49,7 @@ def answers(slot: Slot) -> st.SearchStrategy[Any]:
         "count": lambda: st.integers(int(lo or 0), min(int(hi or 0), int(lo or 0) + 4) if hi is not None else 4),
         "yes_no": st.booleans,
         "choice": lambda: st.sampled_from(slot.choices),
-        "text": lambda: st.sampled_from(["a", "b", "sea"]),
+        "text": lambda: _text(slot),
         "date": lambda: st.dates().map(str),
         "money": lambda: st.integers(0, 5000).map(str),
     }

@@ -91,9 +91,6 @@ class CanvasFacts(Section):
         "What is wrong with the bars, if anything?",
         "Press each joint, look for cracks, swelling and stains. Choose sound when there is nothing.",
     )
-    studio_rh_percent: float = ask(
-        "Humidity of the studio", "How humid is the place it comes from?", "Read a hygrometer on an ordinary day.", lo=1, hi=99
-    )
     age_days: float = ask(
         "Days since finished",
         "How long ago was the last paint or varnish put on?",

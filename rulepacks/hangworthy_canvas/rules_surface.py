@@ -109,7 +109,7 @@ def edges(faults: tuple[EdgeFault, ...] = fact("canvas.edge_faults")) -> Check |
 )
 def travels(
     limits: CanvasLimits,
-    studio_rh: float = fact("canvas.studio_rh_percent"),
+    studio_rh: float = fact("from_rh_percent"),
     venue_rh: float = fact("wall.rh_percent"),
     bar_width: float = fact("canvas.bar_width_mm"),
     width: float = fact("width_mm"),

@@ -10,17 +10,10 @@ _LOGGER = "From a year on a logger at the wall."
 
 
 class ClimateFacts(Section):
-    """Where a work comes from, and what it is made on."""
+    """What a work is made on."""
 
     support: Support = ask(
         "Support", "What is it made on or of?", "Look at the edge and the back: planks, layers, pressed fibres, card, paper, metal."
-    )
-    from_rh_percent: float = ask(
-        "Humidity where it comes from",
-        "How humid is the place where it has been?",
-        "Read a hygrometer on ordinary days, and give the mean: “45 ± 5” will do.",
-        lo=1,
-        hi=99,
     )
 
 

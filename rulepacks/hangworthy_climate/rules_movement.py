@@ -10,7 +10,6 @@ from hangworthy.contract import (
     Words,
     at_most,
     fact,
-    given,
     rule,
     show,
     where,
@@ -26,59 +25,28 @@ _SAID = {"mdf": "fibreboard", "solid-wood": "solid wood", "other": "solid wood"}
 _BETTER = "Read the hygrometer in both places for a week and give the means with their ±."
 
 
-_STEP = Words(
-    measure="Change of humidity",
-    met="The venue's air is close enough to where your work has been.",
-    unmet="Your work goes from {before} to {after} humidity, a big step to take at once.",
-    remedy="Leave it in its wrapping in the new room for two days before it is unwrapped and hung.",
-    better=_BETTER,
-    bench="Change of humidity: from {before} to {after}, {value}; at most {limit} at once.",
-)
-
-
-def _step(limits: ClimateLimits, before: float, after: float) -> Check:
-    """Return whether a change of humidity is small enough to take at once."""
-    return at_most(abs(after - before), limits.step_rh, unit="%", before=(before, "%"), after=(after, "%"))
-
-
 @rule(
     "settles-in",
-    by="any",
     effect=Effect.ADVISE,
     source=OWN_POLICY,
     due=Stage.HANGING,
-    applies=[where("kind", *(one for one in WATER_TAKING if one != "stretched-canvas"))],
+    applies=[where("kind", *WATER_TAKING)],
     uses=["step_rh"],
-    words=_STEP,
+    words=Words(
+        measure="Change of humidity",
+        met="The venue's air is close enough to where your work has been.",
+        unmet="Your work goes from {before} to {after} humidity, a big step to take at once.",
+        remedy="Leave it in its wrapping in the new room for two days before it is unwrapped and hung.",
+        better=_BETTER,
+        bench="Change of humidity: from {before} to {after}, {value}; at most {limit} at once.",
+    ),
 )
-def settles_in(limits: ClimateLimits, before: float = fact("climate.from_rh_percent"), after: float = fact("wall.rh_percent")) -> Check:
+def settles_in(limits: ClimateLimits, before: float = fact("from_rh_percent"), after: float = fact("wall.rh_percent")) -> Check:
     """Is the venue's air close enough to where the work has been?
 
     The difference of relative humidity between the two places, which passes up to the limit.
     """
-    return _step(limits, before, after)
-
-
-@rule(
-    "settles-in",
-    by="canvas",
-    prefer=1,
-    effect=Effect.ADVISE,
-    source=OWN_POLICY,
-    due=Stage.HANGING,
-    applies=[where("kind", "stretched-canvas"), given("climate.from_rh_percent")],
-    uses=["step_rh"],
-    words=_STEP,
-)
-def canvas_settles_in(
-    limits: ClimateLimits, before: float = fact("climate.from_rh_percent"), after: float = fact("wall.rh_percent")
-) -> Check:
-    """Is the venue's air close enough to where the work has been?
-
-    As for other works, but of a canvas only where it is given: what its bars and its tautness do on the way is a question of its own, which
-    asks about the studio too.
-    """
-    return _step(limits, before, after)
+    return at_most(abs(after - before), limits.step_rh, unit="%", before=(before, "%"), after=(after, "%"))
 
 
 def _per_metre(limits: ClimateLimits, material: Support, before: float, after: float) -> tuple[float, float]:
@@ -109,7 +77,7 @@ def _per_metre(limits: ClimateLimits, material: Support, before: float, after: f
 )
 def keeps_its_size(
     limits: ClimateLimits,
-    before: float = fact("climate.from_rh_percent"),
+    before: float = fact("from_rh_percent"),
     after: float = fact("wall.rh_percent"),
     width: float = fact("width_mm"),
     height: float = fact("height_mm"),
@@ -134,4 +102,4 @@ def keeps_its_size(
     )  # fmt: skip
 
 
-MOVEMENT_RULES = (settles_in, canvas_settles_in, keeps_its_size)
+MOVEMENT_RULES = (settles_in, keeps_its_size)

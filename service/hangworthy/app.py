@@ -13,6 +13,7 @@ from litestar.exceptions import HTTPException
 from hangworthy.api.controllers import HANDLERS
 from hangworthy.api.core import Service
 from hangworthy.api.edge import Edge
+from hangworthy.api.express import Express
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.fault import VenueError
@@ -24,15 +25,15 @@ from hangworthy.settings import Settings
 class Application(Litestar):
     """A Litestar application behind an edge, which sees even what the router refuses."""
 
-    def __init__(self, *, edge: Edge, **details: Any) -> None:
-        """Build the application; the keywords are Litestar's."""
-        super().__init__(**details)
-        self.edge = edge
+    def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
+        """Build the application; the further keywords are Litestar's."""
+        super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
+        self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(super().__call__, scope, receive, send)
+            await self.edge(self.express, scope, receive, send)
         else:
             await super().__call__(scope, receive, send)
 
@@ -62,9 +63,9 @@ def create_app(
     return Application(
         edge=Edge(clock, new_id),
         route_handlers=HANDLERS,
-        state=State({"service": service}),
+        service=service,
         exception_handlers={Refused: handle_refused, HTTPException: handle_http, Exception: handle_any},
-        request_max_body_size=settings.max_body_bytes,
+        most_bytes=settings.max_body_bytes,
         openapi_config=None,
         logging_config=None,
         cors_config=cors,

@@ -117,6 +117,12 @@ def evaluator(which: str) -> Evaluator:
     return built(packs(which))
 
 
+@cache
+def forgetful(which: str) -> Evaluator:
+    """The same, but it works everything out again."""
+    return Evaluator(evaluator(which).ruleset, keep=0)
+
+
 FIXED = {"small": {}, "built-in": {"kind": "stretched-canvas"}}
 WHICH = pytest.mark.parametrize("which", list(FIXED))
 
@@ -151,6 +157,7 @@ def test_same_input_same_bytes_and_everything_serialises(which: str, data: st.Da
     answer = ask(evaluator(which), works, stage)
     encoded = msgspec.json.encode(answer)
     assert encoded == msgspec.json.encode(ask(evaluator(which), works, stage))
+    assert encoded == msgspec.json.encode(ask(forgetful(which), works, stage))
     back = msgspec.json.decode(encoded, type=Evaluation)
     assert msgspec.json.decode(msgspec.json.encode(back)) == msgspec.json.decode(encoded)
     for finding in (finding for work in answer.works for finding in work.findings):

@@ -1,5 +1,6 @@
 """The canvas pack's formulas: numbers in, numbers out. Each says its units, its range, its source and its rows."""
 
+from hangworthy_handbook.tape import tape_mpe
 from hangworthy_handbook.wood import (
     bending_modulus,
     coefficient_from_shrinkage,
@@ -54,7 +55,6 @@ from .measurement import (
     conformance_upper,
     guard_band,
     rectangular_uncertainty,
-    tape_mpe,
 )
 from .membrane import (
     air_carried_mass,

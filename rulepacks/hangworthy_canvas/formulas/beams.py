@@ -132,7 +132,7 @@ def simple_beam_centre_load(force_n: float, length_mm: float, rigidity_n_m2: flo
     Returns: P L^3 / (48 E I) [mm]
 
     Validity, errors, source: as `simple_beam_deflection`.
-    Rows: B-03.
+    Rows: B-03, B-03c.
     """
     return _centre(force_n, length_mm, rigidity_n_m2) / 48.0
 
@@ -149,7 +149,7 @@ def fixed_beam_centre_load(force_n: float, length_mm: float, rigidity_n_m2: floa
     Returns: P L^3 / (192 E I) [mm]
 
     Validity, errors, source: as `simple_beam_deflection`.
-    Rows: B-04.
+    Rows: B-04, B-04c.
     """
     return _centre(force_n, length_mm, rigidity_n_m2) / 192.0
 
@@ -171,7 +171,7 @@ def simple_beam_moment(load_n_m: float, length_mm: float) -> float:
     Returns: w L^2 / 8 [N m]
 
     Validity, errors, source: as `simple_beam_deflection`.
-    Rows: B-01b.
+    Rows: B-01b, B-01c.
     """
     return _moment(load_n_m, length_mm) / 8.0
 

@@ -27,7 +27,7 @@ def continuous_beam(spans: int) -> tuple[float, float, float, float]:
 
     Validity: rigid supports. Errors: ValueError for fewer than 1 or more than 21 spans, or a part of one.
     Source: Clapeyron's three-moment equation; AISC Manual for two and three spans.
-    Rows: B-05b, B-05c.
+    Rows: B-05a, B-05b, B-05c.
     """
     if spans != int(spans) or not 1 <= spans <= _MOST_SPANS:
         raise ValueError(f"spans should be a whole number from 1 to {_MOST_SPANS}, but is {spans!r}.")

@@ -76,7 +76,7 @@ def circular_belly(radius_mm: float, pressure_pa: float, stiffness_n_m: float, p
 
     Validity: as `hencky_coefficient`. Errors: ValueError for numbers not above 0, or a ratio outside 0 to 0.5.
     Source: Hencky 1915.
-    Rows: WE-3.
+    Rows: WE-3, WE-3b.
     """
     positive("radius_mm", radius_mm)
     return hencky_coefficient(poisson) * _loosened(radius_mm, pressure_pa, stiffness_n_m)

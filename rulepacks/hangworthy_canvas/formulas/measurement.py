@@ -1,42 +1,13 @@
-"""Measuring and deciding: what a tape may be off by, and how sure a reading is to keep a limit."""
+"""Measuring and deciding: how sure a reading is to keep a limit."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from hangworthy_handbook.checks import positive, within
 
-# Class -> (fixed part [mm], part per started metre [mm], surcharge for an end that is a surface [mm])
-_TAPE: Final[Mapping[str, tuple[float, float, float]]] = {
-    "I": (0.1, 0.1, 0.1),
-    "II": (0.3, 0.2, 0.2),
-    "III": (0.6, 0.4, 0.3),
-}
 _ROOT_2: Final = math.sqrt(2.0)
 _ROOT_3: Final = math.sqrt(3.0)
-
-
-def tape_mpe(length_mm: float, accuracy_class: str, from_hook: bool = False) -> float:
-    """Maximum permissible error of a measuring tape.
-
-    Parameters
-    ----------
-    length_mm : measured length, which the directive rounds up to the next whole metre [mm]
-    accuracy_class : "I", "II" or "III", as printed on the tape [-]
-    from_hook : whether one end of the measured length is the tape's hook or butt [-]
-
-    Returns: error, either way [mm]
-
-    Validity: 20 degC, tapes of 5 m and more pulled with 50 N; one tape length.
-    Errors: ValueError for another class, or a length that is not above 0.
-    Source: Directive 2014/32/EU annex X (MI-008) chapter I.
-    Rows: Q-07a, Q-07b, Q-07c, Q-07d, Q-08a, Q-08b, WE-7a.
-    """
-    positive("length_mm", length_mm)
-    if accuracy_class not in _TAPE:
-        raise ValueError(f"accuracy_class should be I, II or III, as printed on the tape, but is {accuracy_class!r}.")
-    fixed, per_metre, hook = _TAPE[accuracy_class]
-    return fixed + per_metre * math.ceil(length_mm / 1000.0) + (hook if from_hook else 0.0)
 
 
 def rectangular_uncertainty(half_width: float) -> float:
@@ -149,7 +120,7 @@ def guard_band(uncertainty: float, probability: float = 0.95) -> float:
 
     Validity: normal error; probability from 0.5 up to 0.999999. Errors: ValueError outside of it, or for an uncertainty
     that is not above 0. Source: normal quantile.
-    Rows: Q-04a, Q-04b, Q-04c.
+    Rows: Q-04a, Q-04b, Q-04c, Q-04d.
     """
     positive("uncertainty", uncertainty)
     within("probability", probability, 0.5, 0.999999)

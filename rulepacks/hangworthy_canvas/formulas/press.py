@@ -53,9 +53,9 @@ def press_coefficient(width_mm: float, height_mm: float, patch_mm: float) -> flo
     grow = math.exp(y) * fall
     for m in _ODD:
         # sinh(my) / (exp(m pi b/a) + 1), written so that nothing overflows
-        term = math.sin(m * y) * grow**m * -math.expm1(-2.0 * m * y) / ((1.0 + fall**m) * m**3)
-        far += term
-        if grow**m < 1e-10:
+        size = grow**m
+        far += math.sin(m * y) * size * -math.expm1(-2.0 * m * y) / ((1.0 + fall**m) * m**3)
+        if size < 1e-10:
             break
     return (_CONSTANT - 0.5 * math.log(y) + near - far / (y * y)) / math.pi
 

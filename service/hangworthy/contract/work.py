@@ -102,6 +102,13 @@ class WorkFacts(Section):
     )
     framed: bool = ask("Framed", "Is it in a frame?", "A stretched canvas without a frame is not framed.")
     finished_on: date = ask("Finished on", "On which day did you finish it?", "The day of the last paint or varnish.")
+    from_rh_percent: float = ask(
+        "Humidity where it comes from",
+        "How humid is the place where it has been?",
+        "Read a hygrometer on ordinary days, and give the mean: “45 ± 5” will do.",
+        lo=1,
+        hi=99,
+    )
     wall_name: str = ask("Wall", "On which of the venue's walls will it hang?", asked_of="coordinator", max_length=80)
     hang_from: date = ask("Hangs from", "From which day will it hang?", asked_of="coordinator")
     hang_until: date = ask("Hangs until", "Until which day will it hang?", asked_of="coordinator")

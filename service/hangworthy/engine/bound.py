@@ -44,6 +44,7 @@ class BoundRule:
         "take",
         "tried",
         "unmet",
+        "whole",
         "worst",
     )
 
@@ -54,8 +55,9 @@ class BoundRule:
         self.function, self.limits = rule.function, (limits,) if entry.takes_limits else ()
         self.slots, self.optional, self.tried = entry.slots, entry.optional, entry.tried
         self.indexes = tuple(slot.index for slot in entry.slots)
-        self.take = _taker(self.indexes)
+        self.take = taker(self.indexes)
         self.pointers = tuple(slot.pointer for slot in entry.slots)
+        self.whole = not any(entry.optional) and not any(entry.tried)
         self.reads_lists = any(slot.kind == "listed" for slot in entry.slots)
         self.places: dict[int, tuple[int, ...]] = {
             index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
@@ -87,10 +89,7 @@ class BoundRule:
 
     def arguments(self, values: list[Any]) -> tuple[list[Any], tuple[str, ...], tuple[int, ...]]:
         """Return the rule's facts, the pointers of required ones that are missing, and the places of those to be tried."""
-        read = self.take(values)
-        args = list(read)
-        if None not in read:
-            return args, (), ()
+        args = list(self.take(values))
         missing, tried = [], []
         for place, value in enumerate(args):
             if value is None and self.tried[place]:
@@ -125,8 +124,8 @@ class BoundRule:
         return check.effect
 
 
-def _taker(indexes: tuple[int, ...]) -> Callable[[list[Any]], tuple[Any, ...]]:
-    """Return what takes a rule's facts out of all values at once."""
+def taker(indexes: tuple[int, ...]) -> Callable[[list[Any]], tuple[Any, ...]]:
+    """Return what takes the values at these indexes out of all values at once, as a tuple."""
     if len(indexes) > 1:
         return itemgetter(*indexes)
     index = indexes[0]

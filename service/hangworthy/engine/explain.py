@@ -63,10 +63,10 @@ def explain(
     return finding
 
 
-def facts_read(bound: BoundRule, values: list[Any]) -> dict[str, Any]:
-    """Return the facts that the rule read, by pointer; what a venue lists is shown by name."""
+def facts_read(bound: BoundRule, values: list[Any], whole: bool = False) -> dict[str, Any]:
+    """Return the facts that the rule read, by pointer (``whole``: none of them is missing); what a venue lists is shown by name."""
     read = bound.take(values)
-    if None not in read and not bound.reads_lists:
+    if (whole or None not in read) and not bound.reads_lists:
         return dict(zip(bound.pointers, read, strict=True))
     return {
         pointer: [one.name for one in value] if slot.kind == "listed" else value
@@ -92,23 +92,26 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     """Return the finding of a rule that was asked: positional, since this is the hot path."""
     check, state = verdict.check, verdict.state
     assert check is not None  # noqa: S101 - a verdict in these states always carries its check
-    measured = check.value
+    measured, u, probability = check.value, verdict.u, verdict.probability
     value = "" if measured is None else show(measured, check.unit)
     allowed, limit, low, high = limit_shown(check.low, check.high, check.unit)
-    named = {"value": value, "limit": limit, **check.named} if check.named else {"value": value, "limit": limit}
-    remedy, cautions = "", bound.cautions
-    if state is _MET:
-        artist, cautions = bound.met.fill(named), ()
-    elif state is _UNMET:
-        artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
+    remedy, cautions, template = "", bound.cautions, bound.met
+    if state is _MET and not template.names and bound.bench is None:  # half of all findings: a sentence that never changes
+        artist, cautions, bench = template.text, (), sentences.bench(bound.measure, check.met, value, allowed, probability)
     else:
-        artist, remedy = sentences.borderline(value, allowed), bound.better
-    bench = bound.bench.fill(named) if bound.bench else sentences.bench(bound.measure, check.met, value, allowed, verdict.probability)
+        named = {"value": value, "limit": limit, **(check.named or {})}
+        if state is _MET:
+            artist, cautions = template.fill(named), ()
+        elif state is _UNMET:
+            artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
+        else:
+            artist, remedy = sentences.borderline(value, allowed), bound.better
+        bench = bound.bench.fill(named) if bound.bench else sentences.bench(bound.measure, check.met, value, allowed, probability)
     return Finding(
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
         verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
-        tidy(verdict.u), tidy(verdict.probability), facts_read(bound, values), verdict.missing, (), bound.limits_used, remedy,
-        cautions,
+        None if u is None else tidy(u), None if probability is None else tidy(probability), facts_read(bound, values, bound.whole),
+        verdict.missing, (), bound.limits_used, remedy, cautions,
     )  # fmt: skip
 
 

@@ -76,7 +76,7 @@ def moves(value: Any, one: Uncertain) -> tuple[Any, Any, float]:
     return (*head, up, *tail), (*head, down, *tail), scale
 
 
-def _moved(call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain]) -> list[Moved]:
+def _moved(call: Callable[[list[Any]], Check], bound: BoundRule, args: Sequence[Any], uncertain: Sequence[Uncertain]) -> list[Moved]:
     """Call the rule again with each uncertain fact moved."""
     made: list[Moved] = []
     for one in uncertain:
@@ -84,7 +84,7 @@ def _moved(call: Callable[[list[Any]], Check], bound: BoundRule, args: list[Any]
         if places is None:
             continue
         up, down, scale = moves(args[places[0]], one)
-        high, low = args.copy(), args.copy()
+        high, low = list(args), list(args)
         for place in places:
             high[place], low[place] = up, down
         made.append((call(high), call(low), scale))
@@ -103,14 +103,14 @@ def worst_effect(bound: BoundRule, state: State, effect: Effect, moved: Sequence
     return worst if worst is not effect else None
 
 
-def _ask(bound: BoundRule, args: list[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
+def _ask(bound: BoundRule, args: Sequence[Any], uncertain: Sequence[Uncertain], guard: Guard) -> Verdict:
     """Call the rule inside its boundary: whatever it raises becomes an error of this finding alone."""
     try:
         answer = bound.function(*bound.limits, *args)
         if type(answer) is Undecided:
             return Verdict(State.UNKNOWN, bound.worst, missing=bound.pointers_of(answer.missing))
         check = checked(answer)
-        effect = bound.effect_of(check)
+        effect = bound.worst if check.effect is None else bound.effect_of(check)
         if not uncertain:
             return Verdict(_MET if check.met else _UNMET, effect, check)
         try:
@@ -132,6 +132,9 @@ def verdict(bound: BoundRule, values: list[Any], uncertain: Sequence[Uncertain],
             return Verdict(State.NOT_APPLICABLE, bound.worst)
         if missing:
             return Verdict(State.UNKNOWN, bound.worst, missing=missing)
+    read = bound.take(values)
+    if None not in read:
+        return _ask(bound, read, uncertain, guard)
     args, missing, tried = bound.arguments(values)
     if missing:
         return Verdict(State.UNKNOWN, bound.worst, missing=missing)

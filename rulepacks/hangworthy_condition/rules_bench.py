@@ -1,0 +1,133 @@
+"""At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared."""
+
+from hangworthy.contract import (
+    COMMON_PRACTICE,
+    Check,
+    Effect,
+    Stage,
+    Undecided,
+    Words,
+    fact,
+    given,
+    holds,
+    published,
+    rule,
+)
+
+from .facts import DustPlace, Faults, Touch
+from .faults import DECLARED, faults_in, named, untouchable
+from .rules_surface import LEAVE_IT, loose_front
+
+_NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
+_RECORDING = published("EN 16095, condition recording for movable cultural heritage", from_memory=True)
+
+
+@rule(
+    "kept-apart",
+    effect=Effect.PREPARE,
+    source=_NEWCOMERS,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="Examined apart from the other works",
+        met="It was examined on its own before it joined the other works.",
+        unmet="It has not been examined on its own yet.",
+        remedy="Take it aside and examine front, back and edges before it joins the other works.",
+        bench="Examined apart from the other works: {apart}.",
+    ),
+)
+def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
+    """Was it examined before it joined the other works?
+
+    Every work that comes in may bring insects or mould: it is unpacked and examined on a table of its own first.
+    """
+    return holds(apart, apart="yes" if apart else "no")
+
+
+@rule(
+    "clean-in-raking-light",
+    effect=(Effect.PREPARE, Effect.REPAIR),
+    source=COMMON_PRACTICE,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="Dust and dirt in raking light",
+        met="It is clean, also in light from the side.",
+        unmet="Light from the side shows dust or dirt on the {places}.",
+        remedy={
+            Effect.PREPARE: "{brush}",
+            Effect.REPAIR: "Do not brush the front: its surface is loose. Ask a conservator to clean it.",
+        },
+        bench="Dust and dirt in raking light: {places}.",
+    ),
+)
+def clean_in_raking_light(
+    dust: tuple[DustPlace, ...] = fact("condition.dust_on"),
+    friable: bool = fact("friable", try_each=True),
+    declared: Faults | None = fact("condition.faults", optional=True),
+    found: Faults | None = fact("condition.found_faults", optional=True),
+    fresh: bool | None = fact("condition.fresh_dust", optional=True),
+) -> Check | Undecided:
+    """Is it clean in raking light?
+
+    A torch held flat along the surface shows what the room hides. Dust on back and edges is brushed off; on the front only where nothing
+    sheds or flakes. Due at arrival: an artist cannot know what the journey leaves on it. An empty list says nothing and is asked for again.
+    """
+    if not dust:
+        return Undecided(("condition.dust_on",))
+    places = [place for place in ("front", "back", "edges") if place in dust]
+    effect = Effect.REPAIR if "front" in places and loose_front(friable, declared, found) else Effect.PREPARE
+    where_to = " and ".join(places) or "none"
+    brush = LEAVE_IT if untouchable(declared, found, fresh) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
+    return holds(not places, effect=effect, places=where_to, brush=brush)
+
+
+@rule(
+    "dry-to-the-touch",
+    effect=Effect.PREPARE,
+    source=COMMON_PRACTICE,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="Touch test",
+        met="The surface is dry to the touch.",
+        unmet="The surface is still {touch}: dust and wrapping would cling to it.",
+        remedy="Unwrap it, let it dry face up and away from dust, and try the edge again in a week.",
+        bench="Touch test: {touch}.",
+    ),
+)
+def dry_to_the_touch(touch: Touch = fact("condition.touch")) -> Check:
+    """Is the surface dry to the touch?
+
+    A dry fingertip, gloved, near an edge: it passes when nothing sticks and nothing comes off.
+    """
+    return holds(touch == "dry", touch=touch)
+
+
+@rule(
+    "faults-as-declared",
+    effect=Effect.ADVISE,
+    source=_RECORDING,
+    due=Stage.ARRIVAL,
+    applies=[given("condition.faults")],
+    words=Words(
+        measure="Faults found against faults declared",
+        met="It came in the condition that you described.",
+        unmet="{brief}",
+        remedy="Compare it with your own pictures, and tell us whether it was so when it left you.",
+        bench="Found but not declared: {new}. Declared but not found: {gone}.",
+    ),
+)
+def faults_as_declared(declared: Faults = fact("condition.faults"), found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+    """Is its condition as it was declared?
+
+    Each fault that the bench found and nobody declared, and each that was declared and is not there, is named. What a new fault means is
+    said by the rule for it. An empty list says nothing and is asked for again.
+    """
+    told, seen = faults_in(declared), faults_in(found)
+    if told is None or seen is None:
+        return Undecided((DECLARED if told is None else "condition.found_faults",))
+    new, gone = seen - told, told - seen
+    parts = [f"On the bench we found {named(new, 3)}, which you did not name."] if new else []
+    parts += [f"We did not find {named(gone, 3)}, which you named."] if gone else []
+    return holds(not parts, brief=" ".join(parts), new=named(new) or "none", gone=named(gone) or "none")
+
+
+BENCH_RULES = (kept_apart, clean_in_raking_light, dry_to_the_touch, faults_as_declared)

@@ -1,0 +1,217 @@
+"""Surface and smell: clean, dry, and with nothing sharp on it."""
+
+from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Undecided, Words, fact, holds, published, rule
+
+from .facts import Faults, Smell
+from .faults import DECLARED, present, seen_by, strays, suspected, untouchable
+
+_DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
+_FRESH = fact("condition.fresh_dust", optional=True)
+_MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
+_BRUSH = {
+    True: "Dust the back and the edges with a soft, dry brush, and leave the front alone.",
+    False: "Dust it with a soft, dry brush: front, back and edges. Use no water and no cleaner.",
+    None: "Dust back and edges with a soft, dry brush; the front only if it sheds no powder.",
+}
+
+_DRYING = {True: "Let it dry in a room of its own, without a fan or heater.", False: "Let it dry in moving air, away from heaters."}
+_AIRING = "Let it air unwrapped in a dry room, away from dust and other works, until the smell has gone."
+LEAVE_IT = "Do not brush or air it: the hazard comes first, and a conservator says what to do."
+
+
+def loose_front(friable: bool | None, declared: Faults | None, found: Faults | None) -> bool | None:
+    """Return whether the front sheds powder or flakes, so that nobody but a conservator may clean it; None where it is not known."""
+    return True if "flaking" in (present(declared, found) or ()) else friable
+
+
+@rule(
+    "clean",
+    effect=Effect.PREPARE,
+    source=COMMON_PRACTICE,
+    words=Words(
+        measure="Dust and dirt",
+        met="It is clean.",
+        unmet="There is dust or dirt on it, and light from the side will show it.",
+        remedy="{brush}",
+        bench="Dust and dirt: {seen}.",
+    ),
+)
+def clean(
+    declared: Faults | None = _DECLARED,
+    found: Faults | None = _FOUND,
+    friable: bool | None = fact("friable", optional=True),
+    fresh: bool | None = _FRESH,
+) -> Check | Undecided:
+    """Are front, back and edges clean?
+
+    Declared, or found on the bench. It is dusted with a soft, dry brush; how far depends on the surface, about which another rule asks.
+    """
+    faults = present(declared, found)
+    if faults is None:
+        return Undecided((DECLARED,))
+    brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared, found)]
+    return holds("dusty" not in faults, brush=brush, seen=seen_by("dusty", declared, found))
+
+
+@rule(
+    "safe-to-dust",
+    effect=Effect.REPAIR,
+    source=COMMON_PRACTICE,
+    words=Words(
+        measure="Dust on a loose surface",
+        met="{note}",
+        unmet="There is dust on a surface that sheds or flakes. Brushing would take the colour with it.",
+        remedy="Leave the front alone, cover it without touching it, and ask a conservator to clean it.",
+        bench="Dust on a loose surface: {loose}.",
+    ),
+)
+def safe_to_dust(
+    declared: Faults | None = _DECLARED,
+    found: Faults | None = _FOUND,
+    friable: bool | None = fact("friable", optional=True),
+) -> Check | Undecided:
+    """If there is dust, may it be brushed off?
+
+    Not from a surface that sheds powder or flakes: a conservator cleans that. Whether it sheds is asked only where there is dust.
+    """
+    faults = present(declared, found)
+    if faults is None:
+        return Undecided((DECLARED,))
+    if "dusty" not in faults:
+        return holds(True, note="There is no dust to brush off.", loose="no dust")
+    loose = loose_front(friable, declared, found)
+    if loose is None:
+        return Undecided(("friable",))
+    return holds(not loose, note="The surface holds, so it can be dusted.", loose="dust, and it sheds or flakes" if loose else "it holds")
+
+
+@rule(
+    "not-sticky",
+    effect=Effect.PREPARE,
+    source=COMMON_PRACTICE,
+    words=Words(
+        measure="Wet or sticky surface",
+        met="The surface is dry.",
+        unmet="The surface is wet or sticky: dust and wrapping would cling to it.",
+        remedy="Let it dry face up, away from dust. If it stays sticky for months, ask a conservator.",
+        bench="Wet or sticky surface: {seen}.",
+    ),
+)
+def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+    """Is the surface dry?
+
+    Declared, or found on the bench. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
+    """
+    faults = present(declared, found)
+    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=seen_by("sticky", declared, found))
+
+
+@rule(
+    "not-damp",
+    effect=Effect.PREPARE,
+    source=_MOULD,
+    words=Words(
+        measure="Damp",
+        met="It is not damp.",
+        unmet="It is damp, and mould can start within days.",
+        remedy="{dry} Wrap it only for the way.",
+        bench="Damp: {seen}.",
+    ),
+)
+def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND, fresh: bool | None = _FRESH) -> Check | Undecided:
+    """Is it free of damp?
+
+    Declared, or found on the bench. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
+    mould.
+    """
+    faults = present(declared, found)
+    if faults is None:
+        return Undecided((DECLARED,))
+    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=seen_by("damp", declared, found))
+
+
+@rule(
+    "no-smell",
+    effect=Effect.PREPARE,
+    source=COMMON_PRACTICE,
+    words=Words(
+        measure="Smell",
+        met="It does not smell.",
+        unmet="It smells, and people will sit near it.",
+        remedy="{air}",
+        bench="Smell: {seen}.",
+    ),
+)
+def no_smell(
+    declared: Faults | None = _DECLARED,
+    found: Faults | None = _FOUND,
+    smell: Smell | None = fact("condition.smell", optional=True),
+    fresh: bool | None = _FRESH,
+) -> Check | Undecided:
+    """Is it free of smell?
+
+    Declared, or found on the bench. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
+    Another rule asks what it smells of.
+    """
+    faults = present(declared, found)
+    if faults is None:
+        return Undecided((DECLARED,))
+    air = LEAVE_IT if smell == "musty" or untouchable(declared, found, fresh) else _AIRING
+    return holds("smells" not in faults, air=air, seen=seen_by("smells", declared, found))
+
+
+@rule(
+    "not-musty",
+    effect=Effect.REFUSE,
+    source=_MOULD,
+    cautions=[CAUTION_MOULD],
+    words=Words(
+        measure="Musty smell",
+        met="It does not smell musty.",
+        unmet="It smells musty, so mould may be hidden in it.",
+        remedy="Keep it apart from other works, dry and unbrushed, and ask a conservator to look for mould.",
+        bench="Musty smell: {musty}.",
+    ),
+)
+def not_musty(
+    declared: Faults | None = _DECLARED,
+    found: Faults | None = _FOUND,
+    smell: Smell | None = fact("condition.smell", optional=True),
+) -> Check | Undecided:
+    """If it smells, is it of something other than mould?
+
+    A musty smell may come from hidden mould, and airing it takes nothing away: declared or smelt on the bench, such a work is kept apart
+    until a conservator has looked. What it smells of is asked only where it smells.
+    """
+    faults = suspected(declared, found)
+    if faults is None or strays(smell == "musty", frozenset(("smells",)), declared, found):
+        return Undecided((DECLARED,))
+    if "smells" not in faults:
+        return holds(True, musty="no smell")
+    return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty", musty=f"it smells, kind “{smell}”")
+
+
+@rule(
+    "nothing-sharp",
+    effect=Effect.PREPARE,
+    source=COMMON_PRACTICE,
+    words=Words(
+        measure="Sharp hardware",
+        met="Nothing sharp stands out.",
+        unmet="Something sharp stands out. It scratches hands, walls and other works.",
+        remedy="Take it out, press it flush or cover it with tape, and bend wire ends inward.",
+        bench="Sharp hardware: {seen}.",
+    ),
+)
+def nothing_sharp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+    """Is it free of sharp hardware?
+
+    Declared, or found on the bench: screw points, wire ends, nails, staples that stand out.
+    """
+    faults = present(declared, found)
+    return (
+        Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=seen_by("sharp-hardware", declared, found))
+    )
+
+
+SURFACE_RULES = (clean, safe_to_dust, not_sticky, not_damp, no_smell, not_musty, nothing_sharp)

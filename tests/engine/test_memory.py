@@ -1,0 +1,141 @@
+"""What is remembered between requests: findings by the facts alone, and no answer depends on it."""
+
+from decimal import Decimal
+
+import msgspec
+import pytest
+
+from hangworthy.contract import Check, Effect, Stage, State, StockFrame, at_most, fact, holds
+from hangworthy.engine.evaluate import KEPT, Evaluator
+from hangworthy.engine.group import Memory
+from hangworthy.engine.ruleset import Venue
+from hangworthy.engine.verdict import Verdict
+from small_packs import decode, evaluate, evaluator, small, small_rule
+
+CALLS: list[float] = []
+
+
+@small_rule("free")
+def free_rule(free: float = fact("small.free_mm")) -> Check:
+    """Is it small?"""
+    CALLS.append(free)
+    return at_most(free, 5.0, unit="mm")
+
+
+@small_rule("taut", by="one")
+def taut_one(gap: float = fact("small.gap_mm")) -> Check:
+    """Is it taut?"""
+    return at_most(gap, 5.0, unit="mm")
+
+
+@small_rule("taut", by="two")
+def taut_two(other: float = fact("small.other_mm"), keyed: bool = fact("small.keyed", try_each=True)) -> Check:
+    """Is it taut?"""
+    return at_most(other, 6.0 if keyed else 4.0, unit="mm")
+
+
+@small_rule("price")
+def price_rule(price: Decimal = fact("price")) -> Check:
+    """Is it dear?"""
+    return holds(price < 100)
+
+
+@pytest.fixture
+def one() -> Evaluator:
+    CALLS.clear()
+    return evaluator(free_rule)
+
+
+def test_the_same_facts_are_not_worked_out_again(one: Evaluator) -> None:
+    first = evaluate(one, small(free_mm=3))
+    again = evaluate(one, {"ref": "another", "title": "Other", **small(free_mm=3)})
+    assert CALLS == [3.0]
+    assert again.works[0].findings == first.works[0].findings
+    assert again.works[0].ref == "another"
+
+
+def test_other_facts_stages_and_uncertain_ones_are(one: Evaluator) -> None:
+    for work, stage in ((small(free_mm=3), Stage.OFFER), (small(free_mm=4), Stage.OFFER), (small(free_mm=3), Stage.ARRIVAL)):
+        evaluate(one, work, stage=stage)
+    assert CALLS == [3.0, 4.0, 3.0]
+    for _ in range(2):
+        found = evaluate(one, small(free_mm="3 ± 1")).works[0].findings[0]
+        assert found.standard_uncertainty is not None
+    assert len(CALLS) == 3 + 2 * 3
+
+
+def test_facts_that_are_equal_but_shown_differently_are_kept_apart() -> None:
+    one = evaluator(free_rule, price_rule)
+    for free, price in ((0.0, "1.0"), (-0.0, "1.00"), (0.0, "1.0")):
+        work = decode(one, [{"price": price, **small(free_mm=free)}])
+        found = {finding.rule: finding.facts for finding in one.evaluate(work).works[0].findings}
+        assert str(found["small.free"]["/small/free_mm"]) == str(free)
+        assert str(found["small.price"]["/price"]) == price
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_with_and_without_memory_the_bytes_are_the_same(stage: Stage) -> None:
+    with_memory = evaluator(free_rule, taut_one, taut_two, price_rule)
+    without = Evaluator(with_memory.ruleset, keep=0)
+    works = [
+        small(),
+        small(gap_mm=4),
+        small(other_mm=5),
+        small(other_mm=5, keyed=True),
+        small(other_mm="5 ± 1", gap_mm=6),
+        small(free_mm="9 mm"),
+        {"price": "12"},
+    ]
+    for _ in range(3):
+        for work in (*works, *reversed(works)):
+            given = decode(with_memory, [work])
+            assert msgspec.json.encode(with_memory.evaluate(given, stage)) == msgspec.json.encode(without.evaluate(given, stage))
+
+
+def test_private_facts_are_not_remembered() -> None:
+    seen = []
+
+    @small_rule("named")
+    def named(name: str = fact("artist_name")) -> Check:
+        """Has it a name?"""
+        seen.append(name)
+        return holds(bool(name))
+
+    one = evaluator(named)
+    for _ in range(2):
+        assert evaluate(one, {"artist_name": "Ilse"}).works[0].findings[0].state is State.MET
+    assert seen == ["Ilse", "Ilse"]
+
+
+def test_the_memory_is_bounded_and_forgets_what_is_not_asked_for(one: Evaluator) -> None:
+    for number in range(5 * KEPT):
+        evaluate(one, small(free_mm=1 + number), small(free_mm=0.5))
+    memory = one.groups[0].ways[0].memories[Stage.OFFER]
+    assert len(memory.recent) + len(memory.older) <= 2 * KEPT
+    assert CALLS.count(0.5) == 1
+    assert len(CALLS) == 5 * KEPT + 1
+
+
+def test_a_memory_keeps_the_last_and_what_was_asked_for() -> None:
+    finding = evaluate(evaluator(free_rule), small(free_mm=1)).works[0].findings[0]
+    memory, answers = Memory(2), [(Verdict(State.MET, Effect.ADVISE), finding) for _ in range(4)]
+    for number in range(4):
+        memory.put(b"%d" % number, answers[number])
+    assert memory.get(b"0") is answers[0]
+    assert [memory.get(b"%d" % number) for number in (2, 3)] == answers[2:4]
+
+
+def test_a_rule_that_reads_only_what_the_venue_lists_is_remembered_too() -> None:
+    asked = []
+
+    @small_rule("stock")
+    def stock(frames: tuple[StockFrame, ...] | None = fact("venue.frames", optional=True)) -> Check:
+        """Is there stock?"""
+        asked.append(frames)
+        return holds(bool(frames))
+
+    one = evaluator(stock, venue=Venue(name="hall", frames=(StockFrame(name="A", width_mm=400, height_mm=500),)))
+    for _ in range(2):
+        found = evaluate(one, {}).works[0].findings[0]
+        assert (found.state, found.facts) == (State.MET, {"/venue/frames": ["A"]})
+    assert len(asked) == 1
