@@ -10,16 +10,17 @@ from hypothesis import strategies as st
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.schema import Schema, Slot
 
+TEXTS = ("a", "b", "sea")  # every text that is drawn; a venue for drawn works has a wall by each of these names
 # Near the limits of most rules, so that every state comes up often.
 _NEAR = (0.0, 0.5, 1.0, 2.0, 4.0, 5.0, 5.5, 6.0, 6.5, 7.0, 9.0, 12.0, 20.0, 50.0, 400.0, 900.0, 1600.0)
 
 
 def slots_read(catalogue: Catalogue) -> list[Slot]:
-    """The facts of a work that any rule reads, or that decide whether one applies."""
+    """The facts of a work that any rule reads, or that decide whether one applies; not its reference, which each work needs for itself."""
     found: dict[int, Slot] = {}
     for entry in catalogue.entries:
         for slot in (*entry.slots, *entry.among, *(slot for slots, _ in entry.conditions for slot in slots)):
-            if slot.index < catalogue.schema.wall_start:
+            if slot.index < catalogue.schema.wall_start and not slot.ask.required:
                 found[slot.index] = slot
     return [found[index] for index in sorted(found)]
 
@@ -36,7 +37,7 @@ def _number(slot: Slot) -> st.SearchStrategy[Any]:
 def _text(slot: Slot) -> st.SearchStrategy[str]:
     """A few words, so that works often share one; or, where the text has a form, whatever has that form."""
     if slot.ask.pattern is None:
-        return st.sampled_from(["a", "b", "sea"])
+        return st.sampled_from(TEXTS)
     formed = st.from_regex(re.compile(slot.ask.pattern, re.ASCII), fullmatch=True)
     return formed.filter(lambda text: 0 < len(text) <= slot.ask.max_length)
 

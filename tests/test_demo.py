@@ -48,10 +48,10 @@ def test_the_venue_has_walls_climate_light_and_frames(evaluator: Evaluator) -> N
     assert {limit.name for limit in overridden} == set(venue.limits)
 
 
-def test_twenty_works_of_many_kinds_are_offered(evaluation: Evaluation) -> None:
+def test_works_of_many_kinds_are_offered(evaluation: Evaluation) -> None:
     works = msgspec.json.decode(demo_works())["works"]
     assert evaluation.stage is Stage.OFFER
-    assert 20 <= len(evaluation.works) <= 25
+    assert 20 <= len(evaluation.works) <= 30
     assert {work["kind"] for work in works} >= {
         "stretched-canvas",
         "panel",
@@ -71,30 +71,48 @@ def test_every_outcome_occurs_and_no_rule_fails(evaluation: Evaluation) -> None:
     assert states >= {State.MET, State.UNMET, State.BORDERLINE, State.UNKNOWN, State.NOT_APPLICABLE}
 
 
-@pytest.mark.parametrize(
-    ("ref", "rule"),
-    [
-        ("twist-3", "canvas.lies-flat"),
-        ("bow-2", "canvas.straight-bars"),
-        ("slack-4", "canvas.taut"),
-        ("slack-5", "canvas.taut"),
-        ("cellar-1", "canvas.sound-bars"),
-        ("split-1", "canvas.sound-bars"),
-        ("span-1", "canvas.braced"),
-        ("wet-1", "canvas.dry"),
-        ("staple-1", "canvas.edges"),
-        ("shadow-1", "canvas.casts-no-shadow"),
-    ],
-)
-def test_each_bad_canvas_is_caught_by_its_rule(ref: str, rule: str, answers: Mapping[str, WorkAnswer]) -> None:
+BAD_WORKS = [
+    ("twist-3", "canvas.lies-flat"),
+    ("bow-2", "canvas.straight-bars"),
+    ("slack-4", "canvas.taut"),
+    ("slack-5", "canvas.taut"),
+    ("cellar-1", "canvas.sound-bars"),
+    ("split-1", "canvas.sound-bars"),
+    ("span-1", "canvas.braced"),
+    ("wet-1", "canvas.dry"),
+    ("staple-1", "canvas.edges"),
+    ("shadow-1", "canvas.casts-no-shadow"),
+    ("cellar-1", "condition.no-mould"),
+    ("repro-1", "editions.originals-only"),
+    ("repro-1", "editions.price-order"),
+    ("print-2", "editions.number-taken"),
+    ("photo-1", "editions.photographs-counted"),
+    ("photo-1", "light.sun"),
+    ("photo-1", "climate.mould"),
+    ("pastel-1", "glazing.static"),
+    ("heavy-1", "hanging.two-hooks-heavy"),
+    ("heavy-1", "hanging.fittings-hold"),
+]
+HERE = {one.pack.name for one in discover()[0]}  # any pack can be deleted
+
+
+@pytest.mark.parametrize(("ref", "rule"), [pair for pair in BAD_WORKS if pair[1].partition(".")[0] in HERE])
+def test_each_bad_work_is_caught_by_its_rule(ref: str, rule: str, answers: Mapping[str, WorkAnswer]) -> None:
     assert rule in {finding.rule for finding in answers[ref].findings if finding.state is State.UNMET}
 
 
-# Only the canvas rules' own part of an outcome is stated here: packs that come later may find more in the same works.
+# Only the canvas rules' own part of an outcome is stated here: other packs may find more in the same works.
 @pytest.mark.parametrize("ref", ["quay-1", "span-2", "dezimal-1"])
 def test_good_canvases_are_good(ref: str, answers: Mapping[str, WorkAnswer]) -> None:
     canvas = [finding for finding in answers[ref].findings if finding.pack == "canvas"]
     assert {finding.state for finding in canvas if finding.due is None} <= {State.MET, State.NOT_APPLICABLE}
+
+
+@pytest.mark.skipif("paper" not in HERE, reason="any pack can be deleted")
+def test_a_sheet_that_is_too_large_is_cropped_within_the_artists_consent(answers: Mapping[str, WorkAnswer]) -> None:
+    """625 × 900 mm into a frame of 600 × 900 mm: 25 mm go, 12.5 mm from either side, and the nearest mark stands 14 mm in."""
+    fits = next(finding for finding in answers["paper-2"].findings if finding.rule == "paper.has-a-frame")
+    assert (fits.state, "12.5 mm" in fits.artist) == (State.MET, True)
 
 
 def test_keys_make_the_difference_between_preparing_and_the_bench(answers: Mapping[str, WorkAnswer]) -> None:
@@ -104,7 +122,7 @@ def test_keys_make_the_difference_between_preparing_and_the_bench(answers: Mappi
 
 def test_the_readmes_half_filled_form_gets_an_honest_answer(evaluator: Evaluator) -> None:
     answer = _evaluate(evaluator, demo_call().encode()).works[0]
-    assert (answer.ref, answer.outcome, answer.at_worst, answer.settled) == ("tide-7", "prepare", "repair", False)
+    assert (answer.ref, answer.outcome, answer.at_worst, answer.settled) == ("tide-7", "prepare", "refuse", False)
     flat = next(finding for finding in answer.findings if finding.rule == "canvas.lies-flat")
     assert (flat.state, flat.measured, flat.at_most, flat.probability) == (State.BORDERLINE, 6.0, 6.0, 0.5)
     assert flat.remedy

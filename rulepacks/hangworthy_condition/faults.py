@@ -24,7 +24,7 @@ NOUNS: dict[Fault, str] = {
     "sharp-hardware": "sharp hardware",
 }
 DECLARED = "condition.faults"
-_HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "broken-glass"))
+HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "broken-glass"))
 
 
 def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
@@ -32,32 +32,18 @@ def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
     return frozenset(listed) - {"none"} if listed else None
 
 
-def present(declared: Faults | None, found: Faults | None) -> frozenset[Fault] | None:
-    """Return the faults there are: the bench's list where there is one, since it was looked at last, else the artist's."""
-    known = faults_in(found)
-    return faults_in(declared) if known is None else known
-
-
-def suspected(declared: Faults | None, found: Faults | None) -> frozenset[Fault] | None:
-    """Return the faults in either list: a hazard that one of two people saw is not waved through."""
-    return faults_in((*(declared or ()), *(found or ())))
+def told(fault: Fault, declared: Faults) -> str:
+    """Return what the coordinator reads of a fault that may be declared."""
+    return "declared" if fault in declared else "none declared"
 
 
 def untouchable(declared: Faults | None, found: Faults | None, fresh: bool | None) -> bool:
-    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it. Insect holes count unless they are old."""
-    faults = suspected(declared, found) or frozenset()
-    return bool(_HAZARDS & faults) or ("insect-holes" in faults and fresh is not False)
+    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it. Insect holes count unless they are old.
 
-
-def strays(detail: float | bool | None, of: frozenset[Fault], declared: Faults | None, found: Faults | None) -> bool:
-    """Return whether a detail is given of faults that nobody named: the two contradict each other, and the list is asked for again."""
-    return bool(detail) and not of & (suspected(declared, found) or frozenset())
-
-
-def seen_by(fault: Fault, declared: Faults | None, found: Faults | None) -> str:
-    """Return who saw a fault, for the coordinator."""
-    who = [name for name, faults in (("declared", declared), ("found on the bench", found)) if fault in (faults or ())]
-    return " and ".join(who) or "none seen"
+    It only chooses words, so either list will do, and one that is missing changes no verdict.
+    """
+    faults = {*(declared or ()), *(found or ())}
+    return bool(HAZARDS & faults) or ("insect-holes" in faults and fresh is not False)
 
 
 def named(faults: Iterable[Fault], most: int | None = None) -> str:

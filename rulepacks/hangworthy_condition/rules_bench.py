@@ -1,6 +1,8 @@
 """At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared."""
 
 from hangworthy.contract import (
+    CAUTION_GLASS,
+    CAUTION_MOULD,
     COMMON_PRACTICE,
     Check,
     Effect,
@@ -14,8 +16,8 @@ from hangworthy.contract import (
     rule,
 )
 
-from .facts import DustPlace, Faults, Touch
-from .faults import DECLARED, faults_in, named, untouchable
+from .facts import DustPlace, Fault, Faults, Touch
+from .faults import DECLARED, HAZARDS, faults_in, named, untouchable
 from .rules_surface import LEAVE_IT, loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
@@ -74,7 +76,7 @@ def clean_in_raking_light(
     if not dust:
         return Undecided(("condition.dust_on",))
     places = [place for place in ("front", "back", "edges") if place in dust]
-    effect = Effect.REPAIR if "front" in places and loose_front(friable, declared, found) else Effect.PREPARE
+    effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(found or ()))) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
     brush = LEAVE_IT if untouchable(declared, found, fresh) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
     return holds(not places, effect=effect, places=where_to, brush=brush)
@@ -101,6 +103,78 @@ def dry_to_the_touch(touch: Touch = fact("condition.touch")) -> Check:
     return holds(touch == "dry", touch=touch)
 
 
+def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
+    """Return the check that the bench found none of these faults, naming those that it did. An empty list is asked for again."""
+    seen = faults_in(found)
+    if seen is None:
+        return Undecided(("condition.found_faults",))
+    return holds(not seen & these, brief=named(seen & these, 3), found=named(seen & these) or "none")
+
+
+@rule(
+    "bench-no-hazard",
+    effect=Effect.REFUSE,
+    source=_NEWCOMERS,
+    due=Stage.ARRIVAL,
+    cautions=[CAUTION_MOULD, CAUTION_GLASS],
+    words=Words(
+        measure="Hazards on the bench",
+        met="The bench found no mould, no live insects and no broken glass.",
+        unmet="On the bench we found {brief}. It has to be kept apart.",
+        remedy="Bag mould or insects; lay broken glass flat. Keep it apart and unbrushed, and ask a conservator or framer.",
+        bench="Hazards on the bench: {found}.",
+    ),
+)
+def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+    """Is it free of hazards on the bench?
+
+    Mould, live insects and broken glass, as found by whoever examined it. What was declared is judged by rules of its own.
+    """
+    return _found(HAZARDS, found)
+
+
+@rule(
+    "bench-whole",
+    effect=Effect.REPAIR,
+    source=_RECORDING,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="Damage on the bench",
+        met="The bench found it whole.",
+        unmet="On the bench we found {brief}. It has to be mended before it can hang.",
+        remedy="Leave it lying face up, put no tape on it, and ask a conservator or framer to mend it.",
+        bench="Damage on the bench: {found}.",
+    ),
+)
+def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+    """Is it whole on the bench?
+
+    Flaking paint, tears, holes and a loose frame, as found by whoever examined it.
+    """
+    return _found(frozenset(("flaking", "torn", "hole", "loose-frame")), found)
+
+
+@rule(
+    "bench-ready",
+    effect=Effect.PREPARE,
+    source=_RECORDING,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="What is still to do on the bench",
+        met="Nothing is left to do on the bench.",
+        unmet="On the bench we found {brief}. It can be put right before it hangs.",
+        remedy="Let it dry and air, cover sharp ends, and dust what is firm. Wait if there is any hazard.",
+        bench="Still to do on the bench: {found}.",
+    ),
+)
+def bench_ready(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+    """Is it ready on the bench?
+
+    Dust, damp, a sticky surface, a smell and sharp hardware, as found by whoever examined it.
+    """
+    return _found(frozenset(("dusty", "damp", "sticky", "smells", "sharp-hardware")), found)
+
+
 @rule(
     "faults-as-declared",
     effect=Effect.ADVISE,
@@ -111,7 +185,7 @@ def dry_to_the_touch(touch: Touch = fact("condition.touch")) -> Check:
         measure="Faults found against faults declared",
         met="It came in the condition that you described.",
         unmet="{brief}",
-        remedy="Compare it with your own pictures, and tell us whether it was so when it left you.",
+        remedy="Compare it with your own pictures, and correct your list where something has changed since.",
         bench="Found but not declared: {new}. Declared but not found: {gone}.",
     ),
 )
@@ -119,7 +193,7 @@ def faults_as_declared(declared: Faults = fact("condition.faults"), found: Fault
     """Is its condition as it was declared?
 
     Each fault that the bench found and nobody declared, and each that was declared and is not there, is named. What a new fault means is
-    said by the rule for it. An empty list says nothing and is asked for again.
+    said by the rules of the bench; one that is gone counts until the list is corrected. An empty list says nothing and is asked for again.
     """
     told, seen = faults_in(declared), faults_in(found)
     if told is None or seen is None:
@@ -130,4 +204,12 @@ def faults_as_declared(declared: Faults = fact("condition.faults"), found: Fault
     return holds(not parts, brief=" ".join(parts), new=named(new) or "none", gone=named(gone) or "none")
 
 
-BENCH_RULES = (kept_apart, clean_in_raking_light, dry_to_the_touch, faults_as_declared)
+BENCH_RULES = (
+    kept_apart,
+    clean_in_raking_light,
+    dry_to_the_touch,
+    bench_no_hazard,
+    bench_whole,
+    bench_ready,
+    faults_as_declared,
+)

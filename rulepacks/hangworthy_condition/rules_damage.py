@@ -1,7 +1,5 @@
 """Damage: loose paint, tears, holes, a loose frame, and marks that stay."""
 
-import math
-
 from hangworthy.contract import (
     CAUTION_MOULD,
     CAUTION_WEIGHT,
@@ -18,10 +16,9 @@ from hangworthy.contract import (
 )
 
 from .facts import Fault, Faults
-from .faults import DECLARED, named, present, seen_by, strays
+from .faults import DECLARED, faults_in, named, told
 from .limits import ConditionLimits
 
-_DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
 _CRACKS = {True: "lifting", False: "lying flat"}
 
 
@@ -38,16 +35,15 @@ _CRACKS = {True: "lifting", False: "lying flat"}
     ),
 )
 def paint_holds(
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     lifting: bool | None = fact("condition.cracks_lift", optional=True),
 ) -> Check | Undecided:
     """Does the paint hold?
 
     Flaking or lifting paint fails. Cracks that lie flat pass: whether their edges stand up is asked only where there are cracks.
     """
-    faults = present(declared, found)
-    if faults is None or strays(lifting, frozenset(("flaking", "cracked")), declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     if "flaking" in faults:
         return holds(False, found="flaking")
@@ -70,17 +66,17 @@ def paint_holds(
         bench="Tears and holes: {found}.",
     ),
 )
-def whole(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def whole(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is it without tears and holes?
 
-    Declared, or found on the bench. A tear or a hole of any size is mended at a bench: tape from the back stains and pulls.
+    Declared. A tear or a hole of any size is mended at a bench: tape from the back stains and pulls.
     """
-    return _without({"torn", "hole"}, declared, found)
+    return _without({"torn", "hole"}, declared)
 
 
-def _without(these: set[Fault], declared: Faults | None, found: Faults | None) -> Check | Undecided:
+def _without(these: set[Fault], declared: Faults) -> Check | Undecided:
     """Return the check that none of these faults is there, naming those that are."""
-    faults = present(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
     return holds(not faults & these, found=named(faults & these) or "none")
@@ -101,23 +97,19 @@ def _without(these: set[Fault], declared: Faults | None, found: Faults | None) -
 )
 def tear_travels(
     limits: ConditionLimits,
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     tear: float | None = fact("condition.tear_mm", optional=True),
-    width: float | None = fact("width_mm", optional=True),
-    height: float | None = fact("height_mm", optional=True),
 ) -> Check | Undecided:
     """If there is a tear, is it short enough to travel without a board?
 
-    Its length passes up to the limit; asked only where there is a tear. A tear of no length, or longer than the work, is asked for again.
+    Its length passes up to the limit; asked only where there is a tear. A tear of no length is asked for again.
     """
-    faults = present(declared, found)
-    if faults is None or strays(tear, frozenset(("torn",)), declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     if "torn" not in faults:
         return at_most(0.0, limits.long_tear_mm, unit="mm", note="There is no tear to support.")
-    longest = math.hypot(width, height) if width and height else math.inf
-    if not tear or tear > longest:
+    if not tear:
         return Undecided(("condition.tear_mm",))
     return at_most(tear, limits.long_tear_mm, unit="mm", note="The tear is short enough to travel well wrapped.")
 
@@ -135,13 +127,13 @@ def tear_travels(
         bench="Loose frame: {seen}.",
     ),
 )
-def frame_holds(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def frame_holds(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Does the frame hold?
 
-    Declared, or found on the bench: corners that open, or cracks in the frame, fail.
+    Declared: corners that open, or cracks in the frame, fail.
     """
-    faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("loose-frame" not in faults, seen=seen_by("loose-frame", declared, found))
+    faults = faults_in(declared)
+    return Undecided((DECLARED,)) if faults is None else holds("loose-frame" not in faults, seen=told("loose-frame", declared))
 
 
 @rule(
@@ -157,13 +149,13 @@ def frame_holds(declared: Faults | None = _DECLARED, found: Faults | None = _FOU
         bench="Marks for the record: {found}.",
     ),
 )
-def unmarked(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def unmarked(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is it without dents, scratches and stains?
 
-    Declared, or found on the bench. Such marks stay and the work can hang; they go on record with a picture, so that they are not taken
+    Declared. Such marks stay and the work can hang; they go on record with a picture, so that they are not taken
     for damage done at the venue. Stains may hide mould.
     """
-    return _without({"dented", "scratched", "stained"}, declared, found)
+    return _without({"dented", "scratched", "stained"}, declared)
 
 
 DAMAGE_RULES = (paint_holds, whole, tear_travels, frame_holds, unmarked)

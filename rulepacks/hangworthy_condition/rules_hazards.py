@@ -1,4 +1,4 @@
-"""Hazards: mould, live insects, broken glass. Isolate first; a hazard that artist or bench saw counts until both say otherwise."""
+"""Hazards: mould, live insects, broken glass. Isolate first."""
 
 from hangworthy.contract import (
     CAUTION_GLASS,
@@ -14,8 +14,8 @@ from hangworthy.contract import (
     rule,
 )
 
-from .facts import Fault, Faults
-from .faults import DECLARED, seen_by, strays, suspected
+from .facts import Faults
+from .faults import DECLARED, faults_in, told
 from .formulas import mould_band
 from .limits import ConditionLimits
 
@@ -23,7 +23,6 @@ _MOULD = published("CCI Technical Bulletin 26", "isolating what is mouldy; size 
 _CAUTION_BREATHING = "Anyone with asthma, an allergy or a weak immune system should stay away from mould."
 _MOULD_CAUTIONS = [CAUTION_MOULD, _CAUTION_BREATHING]
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
-_MOULDY: frozenset[Fault] = frozenset(("mould",))
 _AREA = "condition.mould_area_m2"
 _BANDS = {1: "small", 2: "medium", 3: "large", 4: "extensive"}
 _DUST = {True: "fresh dust falls from them", False: "no fresh dust"}
@@ -46,29 +45,27 @@ _MEASURE_AREA = "Photograph it beside a ruler, without touching it, and give len
 )
 def no_mould(
     limits: ConditionLimits,
-    declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
+    declared: Faults = fact("condition.faults"),
     area: float | None = fact("condition.mould_area_m2", optional=True),
 ) -> Check | Undecided:
     """Is it free of mould?
 
-    Declared, or found on the bench; either counts. A size of mould beside a list without mould contradicts it, and the list is asked for
-    again. A dry work is bagged and kept apart; a damp one is only wrapped for the way, since it has to dry first; more than a
+    Declared. A dry work is bagged and kept apart; a damp one is only wrapped for the way, since it has to dry first; more than a
     small patch stays where it is. It is never brushed.
     """
-    faults = suspected(declared, found)
-    if faults is None or strays(area, _MOULDY, declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     wrap = "Keep it apart and let it dry; wrap it only for the way." if "damp" in faults else "Seal it in a bag and keep it apart."
     if area is not None and area >= limits.mould_medium_m2:
         wrap = "Leave it where it is and close the room."
-    return holds("mould" not in faults, wrap=wrap, seen=seen_by("mould", declared, found))
+    return holds("mould" not in faults, wrap=wrap, seen=told("mould", declared))
 
 
-def _mould_area(declared: Faults | None, found: Faults | None, area: float | None) -> float | Undecided:
+def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
     """Return the area of the mould [m2], 0 without mould. A mould of no size is a slip, and its size is asked for again."""
-    faults = suspected(declared, found)
-    if faults is None or strays(area, _MOULDY, declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     if "mould" not in faults:
         return 0.0
@@ -92,8 +89,7 @@ def _mould_area(declared: Faults | None, found: Faults | None, area: float | Non
 )
 def mould_small(
     limits: ConditionLimits,
-    declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
+    declared: Faults = fact("condition.faults"),
     area: float | None = fact("condition.mould_area_m2", optional=True),
 ) -> Check | Undecided:
     """If there is mould, is it no more than a small patch?
@@ -101,7 +97,7 @@ def mould_small(
     The visible growth on the work and around it; small is below the limit, which itself is medium. Asked only where there is mould. A
     small patch can be bagged by its owner; more is left where it is for a conservator.
     """
-    size = _mould_area(declared, found, area)
+    size = _mould_area(declared, area)
     if isinstance(size, Undecided):
         return size
     note = "The patch of mould is small; keep the work sealed in its bag." if size else "There is no mould to measure."
@@ -125,15 +121,14 @@ def mould_small(
 )
 def mould_in_house(
     limits: ConditionLimits,
-    declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
+    declared: Faults = fact("condition.faults"),
     area: float | None = fact("condition.mould_area_m2", optional=True),
 ) -> Check | Undecided:
     """If there is mould, can it be dealt with without experts from outside?
 
     The same growth in the published bands small, medium, large and extensive: from large on it needs expertise from outside.
     """
-    size = _mould_area(declared, found, area)
+    size = _mould_area(declared, area)
     if isinstance(size, Undecided):
         return size
     number = mould_band(size, limits.mould_medium_m2, limits.mould_large_m2, limits.mould_extensive_m2)
@@ -155,22 +150,21 @@ def mould_in_house(
     ),
 )
 def no_insects(
-    declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
+    declared: Faults = fact("condition.faults"),
     fresh: bool | None = fact("condition.fresh_dust", optional=True),
 ) -> Check | Undecided:
     """Is it free of live insects?
 
-    Declared, or found on the bench; either counts. Holes alone may be old: fresh dust that falls from them says that they are not, and is
+    Declared. Holes alone may be old: fresh dust that falls from them says that they are not, and is
     asked about only where there are holes. What may be alive is sealed in a bag, kept apart, not sprayed, and shown to a conservator.
     """
-    faults = suspected(declared, found)
-    if faults is None or strays(fresh, frozenset(("live-insects", "insect-holes")), declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     if "live-insects" in faults:
-        return holds(False, seen=f"alive, {seen_by('live-insects', declared, found)}")
+        return holds(False, seen="alive, declared")
     if "insect-holes" not in faults:
-        return holds(True, note="No insects were seen on it.", seen="none seen")
+        return holds(True, note="No insects were seen on it.", seen="none declared")
     if fresh is None:
         return Undecided(("condition.fresh_dust",))
     return holds(not fresh, note="The insect holes are old: no fresh dust falls from them.", seen=f"holes, {_DUST[fresh]}")
@@ -190,17 +184,16 @@ def no_insects(
     ),
 )
 def no_broken_glass(
-    declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
+    declared: Faults = fact("condition.faults"),
 ) -> Check | Undecided:
     """Is the glass whole?
 
-    Declared, or found on the bench; either counts. Cracked and chipped panes are broken. It lies flat until a framer has taken it out.
+    Declared. Cracked and chipped panes are broken. It lies flat until a framer has taken it out.
     """
-    faults = suspected(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
-    return holds("broken-glass" not in faults, seen=seen_by("broken-glass", declared, found))
+    return holds("broken-glass" not in faults, seen=told("broken-glass", declared))
 
 
 HAZARD_RULES = (no_mould, mould_small, mould_in_house, no_insects, no_broken_glass)

@@ -3,9 +3,9 @@
 from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Undecided, Words, fact, holds, published, rule
 
 from .facts import Faults, Smell
-from .faults import DECLARED, present, seen_by, strays, suspected, untouchable
+from .faults import DECLARED, faults_in, told, untouchable
 
-_DECLARED, _FOUND = fact("condition.faults", optional=True), fact("condition.found_faults", optional=True)
+_FOUND = fact("condition.found_faults", optional=True)
 _FRESH = fact("condition.fresh_dust", optional=True)
 _MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
 _BRUSH = {
@@ -19,9 +19,9 @@ _AIRING = "Let it air unwrapped in a dry room, away from dust and other works, u
 LEAVE_IT = "Do not brush or air it: the hazard comes first, and a conservator says what to do."
 
 
-def loose_front(friable: bool | None, declared: Faults | None, found: Faults | None) -> bool | None:
+def loose_front(friable: bool | None, declared: Faults | None) -> bool | None:
     """Return whether the front sheds powder or flakes, so that nobody but a conservator may clean it; None where it is not known."""
-    return True if "flaking" in (present(declared, found) or ()) else friable
+    return True if "flaking" in (declared or ()) else friable
 
 
 @rule(
@@ -37,20 +37,20 @@ def loose_front(friable: bool | None, declared: Faults | None, found: Faults | N
     ),
 )
 def clean(
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     friable: bool | None = fact("friable", optional=True),
+    found: Faults | None = _FOUND,
     fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Are front, back and edges clean?
 
-    Declared, or found on the bench. It is dusted with a soft, dry brush; how far depends on the surface, about which another rule asks.
+    Declared. It is dusted with a soft, dry brush; how far depends on the surface, about which another rule asks.
     """
-    faults = present(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
-    brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared, found)]
-    return holds("dusty" not in faults, brush=brush, seen=seen_by("dusty", declared, found))
+    brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared)]
+    return holds("dusty" not in faults, brush=brush, seen=told("dusty", declared))
 
 
 @rule(
@@ -66,20 +66,19 @@ def clean(
     ),
 )
 def safe_to_dust(
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     friable: bool | None = fact("friable", optional=True),
 ) -> Check | Undecided:
     """If there is dust, may it be brushed off?
 
     Not from a surface that sheds powder or flakes: a conservator cleans that. Whether it sheds is asked only where there is dust.
     """
-    faults = present(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
     if "dusty" not in faults:
         return holds(True, note="There is no dust to brush off.", loose="no dust")
-    loose = loose_front(friable, declared, found)
+    loose = loose_front(friable, declared)
     if loose is None:
         return Undecided(("friable",))
     return holds(not loose, note="The surface holds, so it can be dusted.", loose="dust, and it sheds or flakes" if loose else "it holds")
@@ -97,13 +96,13 @@ def safe_to_dust(
         bench="Wet or sticky surface: {seen}.",
     ),
 )
-def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def not_sticky(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is the surface dry?
 
-    Declared, or found on the bench. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
+    Declared. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
     """
-    faults = present(declared, found)
-    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=seen_by("sticky", declared, found))
+    faults = faults_in(declared)
+    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=told("sticky", declared))
 
 
 @rule(
@@ -118,16 +117,16 @@ def not_sticky(declared: Faults | None = _DECLARED, found: Faults | None = _FOUN
         bench="Damp: {seen}.",
     ),
 )
-def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND, fresh: bool | None = _FRESH) -> Check | Undecided:
+def not_damp(declared: Faults = fact("condition.faults"), found: Faults | None = _FOUND, fresh: bool | None = _FRESH) -> Check | Undecided:
     """Is it free of damp?
 
-    Declared, or found on the bench. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
+    Declared. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
     mould.
     """
-    faults = present(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
-    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=seen_by("damp", declared, found))
+    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=told("damp", declared))
 
 
 @rule(
@@ -143,21 +142,21 @@ def not_damp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND,
     ),
 )
 def no_smell(
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     smell: Smell | None = fact("condition.smell", optional=True),
+    found: Faults | None = _FOUND,
     fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Is it free of smell?
 
-    Declared, or found on the bench. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
+    Declared. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
     Another rule asks what it smells of.
     """
-    faults = present(declared, found)
+    faults = faults_in(declared)
     if faults is None:
         return Undecided((DECLARED,))
     air = LEAVE_IT if smell == "musty" or untouchable(declared, found, fresh) else _AIRING
-    return holds("smells" not in faults, air=air, seen=seen_by("smells", declared, found))
+    return holds("smells" not in faults, air=air, seen=told("smells", declared))
 
 
 @rule(
@@ -174,17 +173,16 @@ def no_smell(
     ),
 )
 def not_musty(
-    declared: Faults | None = _DECLARED,
-    found: Faults | None = _FOUND,
+    declared: Faults = fact("condition.faults"),
     smell: Smell | None = fact("condition.smell", optional=True),
 ) -> Check | Undecided:
     """If it smells, is it of something other than mould?
 
-    A musty smell may come from hidden mould, and airing it takes nothing away: declared or smelt on the bench, such a work is kept apart
+    A musty smell may come from hidden mould, and airing it takes nothing away: such a work is kept apart
     until a conservator has looked. What it smells of is asked only where it smells.
     """
-    faults = suspected(declared, found)
-    if faults is None or strays(smell == "musty", frozenset(("smells",)), declared, found):
+    faults = faults_in(declared)
+    if faults is None:
         return Undecided((DECLARED,))
     if "smells" not in faults:
         return holds(True, musty="no smell")
@@ -203,15 +201,13 @@ def not_musty(
         bench="Sharp hardware: {seen}.",
     ),
 )
-def nothing_sharp(declared: Faults | None = _DECLARED, found: Faults | None = _FOUND) -> Check | Undecided:
+def nothing_sharp(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is it free of sharp hardware?
 
-    Declared, or found on the bench: screw points, wire ends, nails, staples that stand out.
+    Declared: screw points, wire ends, nails, staples that stand out.
     """
-    faults = present(declared, found)
-    return (
-        Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=seen_by("sharp-hardware", declared, found))
-    )
+    faults = faults_in(declared)
+    return Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=told("sharp-hardware", declared))
 
 
 SURFACE_RULES = (clean, safe_to_dust, not_sticky, not_damp, no_smell, not_musty, nothing_sharp)

@@ -35,7 +35,7 @@ from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.outcome import outcomes
 from hangworthy.engine.ruleset import Ruleset, Venue
 from small_packs import SmallLimits, pack, small_rule, small_set_rule
-from strategies import as_work, facts, full_facts, slots_read, wire
+from strategies import TEXTS, as_work, facts, full_facts, slots_read, wire
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
@@ -108,8 +108,9 @@ def packs(which: str) -> list[RulePack]:
 
 
 def built(found: list[RulePack]) -> Evaluator:
-    installed = [installed_pack(one) for one in found]
-    return Evaluator(Ruleset(build_catalogue(installed), VENUE))
+    catalogue = build_catalogue([installed_pack(one) for one in found])
+    walls = dict.fromkeys(TEXTS, catalogue.schema.wall())
+    return Evaluator(Ruleset(catalogue, msgspec.structs.replace(VENUE, walls=walls)))
 
 
 @cache

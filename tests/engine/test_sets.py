@@ -188,3 +188,51 @@ def test_single_and_set_rules_are_listed_by_code() -> None:
     answer = evaluate(evaluator(widths_differ, number_is_free), {}).works[0]
     assert [found.rule for found in answer.findings] == ["small.number-is-free", "small.widths"]
     assert PLAIN.remedy
+
+
+def test_a_fact_taken_as_given_asks_a_set_once_however_many_works_are_uncertain() -> None:
+    calls = []
+
+    @small_set_rule("sorted")
+    def rule(gaps: tuple[float, ...] = fact("small.gap_mm", as_given=True)) -> list[Check]:
+        """Is it small?"""
+        calls.append(gaps)
+        return [at_most(gap, 9, unit="mm") for gap in gaps]
+
+    assert states(evaluator(rule), small(gap_mm="6 ± 5"), small(gap_mm="8 ± 5"), small(gap_mm="10 ± 5")) == [
+        State.MET,
+        State.MET,
+        State.UNMET,
+    ]
+    assert calls == [(6.0, 8.0, 10.0)]
+
+
+def test_a_rule_that_can_only_tell_once_another_work_is_known_names_it() -> None:
+    @small_set_rule("room-beside")
+    def room_beside(
+        refs: tuple[str, ...] = fact("ref"), gaps: tuple[float | None, ...] = fact("small.gap_mm", optional=True)
+    ) -> list[Check | Undecided]:
+        """Do all of them fit?"""
+        lacking = tuple(ref for ref, gap in zip(refs, gaps, strict=True) if gap is None)
+        return [
+            Undecided(("small.gap_mm",)) if gap is None else Undecided(others=lacking) if lacking else holds(sum(gaps) < 9) for gap in gaps
+        ]
+
+    answer = evaluate(evaluator(room_beside), small(gap_mm=3), {}, small(gap_mm="4 ± 1"))
+    found = [work.findings[0] for work in answer.works]
+    assert [(one.state, one.missing, one.others) for one in found] == [
+        (State.UNKNOWN, (), ("w1",)),
+        (State.UNKNOWN, ("/small/gap_mm",), ()),
+        (State.UNKNOWN, (), ("w1",)),
+    ]
+    assert [question.fact for question in answer.works[0].questions] == []
+    assert states(evaluator(room_beside), small(gap_mm=3), small(gap_mm=4)) == [State.MET, State.MET]
+
+
+def test_undecided_about_nothing_is_an_error() -> None:
+    @small_set_rule("nothing")
+    def nothing(gaps: tuple[float, ...] = fact("small.gap_mm")) -> list[Undecided]:
+        """Is it so?"""
+        return [Undecided() for _ in gaps]
+
+    assert states(evaluator(nothing), small(gap_mm=3)) == [State.ERROR]

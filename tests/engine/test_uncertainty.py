@@ -249,3 +249,15 @@ def test_a_fact_that_is_needed_only_within_the_uncertainty_is_asked_for() -> Non
     assert (found.state, found.missing) == (State.UNKNOWN, ("/small/other_mm",))
     assert finding(needs_more_above_6, small(gap_mm="5 ± 0.5")).state is State.MET
     assert finding(needs_more_above_6, small(gap_mm="5.9 ± 0.5", other_mm=1)).state is State.MET
+
+
+def test_a_fact_taken_as_given_does_not_spread_its_uncertainty() -> None:
+    @small_rule("sorted")
+    def rule(gap: float = fact("small.gap_mm", as_given=True), other: float = fact("small.other_mm")) -> Check:
+        """Is it small?"""
+        return at_most(gap + other, 7, unit="mm")
+
+    found = finding(rule, small(gap_mm="6 ± 5", other_mm=1))
+    assert (found.state, found.probability, found.standard_uncertainty) == (State.MET, None, None)
+    assert found.facts == {"/small/gap_mm": 6.0, "/small/other_mm": 1.0}
+    assert finding(rule, small(gap_mm="6 ± 5", other_mm="1 ± 1")).standard_uncertainty == pytest.approx(1 / SQRT3, rel=1e-6)

@@ -274,3 +274,22 @@ def test_published_rows() -> None:
 
 def test_files_that_are_not_there() -> None:
     assert "its files are not at /nowhere" in faults(with_cases(CASES), files=Path("/nowhere/at/all/pack.py"))
+
+
+def test_walls_by_name() -> None:
+    @small_set_rule("one-a-wall", words=PLAIN, among=["wall_name"])
+    def one_a_wall(rooms: tuple[str, ...] = fact("small.note"), widths: tuple[float, ...] = fact("wall.width_mm")) -> list[Check]:
+        """Has each wall one work, and is it wide?"""
+        return [holds(len(rooms) == 1 and width > 1000) for width in widths]
+
+    text = """
+[[case]]
+name = "three works, two walls"
+kind = "fail"
+wall = { width_mm = 900 }
+walls = { north = { width_mm = "2 m" }, south = {} }
+works = [{ wall_name = "north", small.note = "a" }, { wall_name = "south", small.note = "b" }, { wall_name = "south", small.note = "c" }]
+expect = { states = ["met", "unmet", "unmet"] }
+"""
+    one = with_cases(text, one_a_wall)
+    check_case(one, cases_of(one)[0])

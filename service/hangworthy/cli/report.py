@@ -15,6 +15,7 @@ from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
 
 WIDEST = 110
+MOST_NAMED = 8  # findings listed by name; more are counted, and the JSON has them all
 _STYLES = {
     "ready": "bold green",
     "prepare": "bold yellow",
@@ -110,12 +111,21 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
         _line(screen, "Not checked", ["no rule of this venue concerns a work of this kind"])
     _questions(screen, answer.questions)
-    _line(screen, "In order", [finding.rule for finding in answer.findings if finding.state is State.MET])
-    later = [f"{finding.rule} ({finding.due.value})" for finding in answer.findings if finding.due is not None]
-    _line(screen, "Later", later)
+    met = [finding for finding in answer.findings if finding.state is State.MET]
+    later = [finding for finding in answer.findings if finding.due is not None]
+    _line(screen, "In order", _tally([finding.rule for finding in met], [finding.pack for finding in met]))
+    stages = [str(finding.due) for finding in sorted(later, key=lambda one: one.due.rank if one.due else 0)]
+    _line(screen, "Later", _tally([f"{finding.rule} ({finding.due})" for finding in later], [f"at {stage}" for stage in stages]))
     for caution in dict.fromkeys(text for finding in shown for text in finding.cautions):
         _line(screen, "Caution", [caution])
     screen.print()
+
+
+def _tally(each: Sequence[str], kinds: Sequence[str]) -> list[str]:
+    """Return the names while they are few enough to read, else how many there are of each kind."""
+    if len(each) <= MOST_NAMED:
+        return list(each)
+    return [f"{count} {kind}" for kind, count in Counter(kinds).items()]
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:

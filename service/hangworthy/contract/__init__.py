@@ -1,6 +1,6 @@
 """The contract: all that a rule pack imports. Version ``API``; everything here is kept stable for pack authors."""
 
-from hangworthy.contract.cautions import CAUTION_BARS, CAUTION_GLASS, CAUTION_MOULD, CAUTION_WEIGHT
+from hangworthy.contract.cautions import CAUTION_BARS, CAUTION_GLASS, CAUTION_LAW, CAUTION_MOULD, CAUTION_WEIGHT
 from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds, show, within
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
@@ -18,6 +18,7 @@ __all__ = [
     "API",
     "CAUTION_BARS",
     "CAUTION_GLASS",
+    "CAUTION_LAW",
     "CAUTION_MOULD",
     "CAUTION_WEIGHT",
     "COMMON_PRACTICE",

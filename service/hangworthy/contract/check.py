@@ -25,9 +25,13 @@ class Check(msgspec.Struct, frozen=True, gc=False):
 
 
 class Undecided(msgspec.Struct, frozen=True):
-    """The rule cannot tell without these further facts (paths that it named as optional)."""
+    """The rule cannot tell without these further facts (paths that it named as optional).
 
-    missing: tuple[str, ...]
+    In a set rule ``others`` names the works, by ref, whose facts are missing, where the work at hand lacks none itself.
+    """
+
+    missing: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
 
 def at_most(value: float, limit: float, *, unit: str, effect: Effect | None = None, **named: Any) -> Check:

@@ -2,10 +2,20 @@
 
 The signature is the whole declaration. ``fact("canvas.billow_mm")`` as a parameter's default names a fact; the host reads it
 once, at load, and derives from it what is missing, what is shown, what is asked and how uncertainty spreads.
+
+Rules that read the same handful of facts may name them together, as a NamedTuple whose every field is a fact::
+
+    class Size(NamedTuple):
+        width: float = fact("width_mm")
+        height: float = fact("height_mm")
+
+A parameter annotated ``size: Size`` (``sizes: tuple[Size, ...]`` in a set rule), without a default, then stands for all of them.
 """
 
+import functools
+import inspect
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 import msgspec
 
@@ -20,16 +30,19 @@ class FactRef(msgspec.Struct, frozen=True):
 
     ``optional``: the rule is called with None when the fact is missing, and must return Undecided rather than pass because
     of it. ``try_each``: a missing yes/no or choice is tried with each possible answer; what all answers agree on is known.
+    ``as_given``: the figure is taken as it stands, and its uncertainty does not spread: for a rule that only sorts works by it, with a
+    tolerance of its own, and would else be asked again for every ± of every work.
     """
 
     path: str
     optional: bool = False
     try_each: bool = False
+    as_given: bool = False
 
 
-def fact(path: str, *, optional: bool = False, try_each: bool = False) -> Any:
+def fact(path: str, *, optional: bool = False, try_each: bool = False, as_given: bool = False) -> Any:
     """Name a fact as the default of a rule's parameter: ``"width_mm"``, ``"canvas.billow_mm"``, ``"wall.rh_percent"``."""
-    return FactRef(path, optional=optional, try_each=try_each)
+    return FactRef(path, optional=optional, try_each=try_each, as_given=as_given)
 
 
 class Where(msgspec.Struct, frozen=True):
@@ -158,6 +171,44 @@ def _maker(**details: Any) -> Callable[[RuleFunction], Rule]:
         details[key] = tuple(details[key])
 
     def make(function: RuleFunction) -> Rule:
-        return Rule(function=function, effects=effects, **details)
+        return Rule(function=_spread(function, details.get("over_set", False)), effects=effects, **details)
 
     return make
+
+
+def _together(annotation: Any) -> Any:
+    """Return the NamedTuple behind an annotation if each of its fields is a fact, else None."""
+    one = get_args(annotation)[0] if get_origin(annotation) is tuple and get_args(annotation) else annotation
+    defaults = getattr(one, "_field_defaults", None)
+    if not defaults or set(defaults) != set(one._fields) or not all(isinstance(ref, FactRef) for ref in defaults.values()):
+        return None
+    return one
+
+
+def _spread(function: RuleFunction, over_set: bool) -> RuleFunction:
+    """Return the function with facts that it names together as one parameter each, which is how the host reads and calls it."""
+    layout = [(one, _together(one.annotation)) for one in inspect.signature(function).parameters.values()]
+    if not any(group for _, group in layout):
+        return function
+
+    @functools.wraps(function)
+    def asked(*values: Any) -> Any:
+        rest, args = iter(values), []
+        for _, group in layout:
+            own = [next(rest) for _ in group._fields] if group else []
+            args.append(next(rest) if not group else tuple(map(group, *own)) if over_set else group(*own))
+        return function(*args)
+
+    own_hints, parameters = get_type_hints(function), []
+    for one, group in layout:
+        if not group:
+            parameters.append(one.replace(annotation=own_hints.get(one.name, one.empty)))
+            continue
+        for name, hint in get_type_hints(group).items():
+            seen: Any = hint
+            if over_set:
+                seen = tuple[seen, ...]
+            parameters.append(inspect.Parameter(f"{one.name}_{name}", one.kind, default=group._field_defaults[name], annotation=seen))
+    asked.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    asked.__annotations__ = {one.name: one.annotation for one in parameters if one.annotation is not one.empty}
+    return asked

@@ -60,7 +60,9 @@ class BoundRule:
         self.whole = not any(entry.optional) and not any(entry.tried)
         self.reads_lists = any(slot.kind == "listed" for slot in entry.slots)
         self.places: dict[int, tuple[int, ...]] = {
-            index: tuple(place for place, other in enumerate(self.indexes) if other == index) for index in self.indexes
+            index: tuple(place for place, other in enumerate(self.indexes) if other == index)
+            for index, as_given in zip(self.indexes, entry.as_given, strict=True)
+            if not as_given
         }
         self.conditions = entry.conditions
         self.only = _only(entry)

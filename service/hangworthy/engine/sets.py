@@ -93,7 +93,8 @@ def _judged(bound: BoundRule, answer: Answer, moved: list[tuple[Answer, Answer, 
     try:
         check, certain = decided(answer), [(decided(up), decided(down), scale) for up, down, scale in moved]
     except NeedsMoreError as more:
-        return Verdict(State.UNKNOWN, bound.worst, missing=bound.pointers_of(more.missing))
+        missing = () if more.others and not more.missing else bound.pointers_of(more.missing)
+        return Verdict(State.UNKNOWN, bound.worst, missing=missing, others=() if missing else more.others)
     state, u, probability = judge(check, certain, guard)
     effect = bound.effect_of(check)
     return Verdict(state, effect, check, u, probability, effect_at_worst=worst_effect(bound, state, effect, certain))

@@ -24,7 +24,7 @@ class BadSignature(Exception):
 
 
 class Entry(msgspec.Struct, frozen=True):
-    """One rule with everything its signature says: slot per fact, and which of them are optional or tried."""
+    """One rule with everything its signature says: slot per fact, and which of them are optional, tried, or taken as given."""
 
     code: str
     pack: RulePack
@@ -33,6 +33,7 @@ class Entry(msgspec.Struct, frozen=True):
     slots: tuple[Slot, ...]
     optional: tuple[bool, ...]
     tried: tuple[bool, ...]
+    as_given: tuple[bool, ...]
     conditions: tuple[tuple[tuple[Slot, ...], frozenset[Any] | None], ...]
     among: tuple[Slot, ...]
 
@@ -53,6 +54,7 @@ def read_signature(pack: RulePack, rule: Rule, schema: Schema) -> Entry:
     return Entry(
         f"{pack.name}.{rule.name}", pack, rule, takes_limits, slots,
         tuple(ref.optional for ref in refs.values()), tuple(ref.try_each for ref in refs.values()),
+        tuple(ref.as_given for ref in refs.values()),
         conditions, tuple(_slot_at(path, schema) for path in rule.among),
     )  # fmt: skip
 

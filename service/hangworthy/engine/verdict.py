@@ -36,15 +36,15 @@ class BadAnswer(TypeError):
 class NeedsMoreError(Exception):
     """A rule could tell from the figure as given, but not everywhere within its uncertainty; holds the facts it would need."""
 
-    def __init__(self, missing: tuple[str, ...]) -> None:
-        """Hold the paths."""
-        self.missing = missing
+    def __init__(self, missing: tuple[str, ...], others: tuple[str, ...] = ()) -> None:
+        """Hold the paths, and the other works that a set rule waits for."""
+        self.missing, self.others = missing, others
 
 
 def decided(answer: Any) -> Check:
     """Return a rule's answer for a moved fact. Raises NeedsMoreError when it is undecided there."""
     if type(answer) is Undecided:
-        raise NeedsMoreError(answer.missing)
+        raise NeedsMoreError(answer.missing, answer.others)
     return checked(answer)
 
 

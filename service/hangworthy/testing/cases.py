@@ -46,8 +46,9 @@ class Expect(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 class Case(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One case. ``work`` (or ``works``, for a set rule) holds facts as a submission does; a ref is filled in where it is left out.
 
-    ``wall`` holds the conditions at the venue, ``frames`` its stock, ``rates`` its exchange rates, ``limits`` its overrides by the limit's
-    short name. ``by`` is the way of measuring that is meant, where a rule has several.
+    ``wall`` holds the conditions at the venue, ``walls`` its walls by the name that a work's ``wall_name`` gives, ``frames`` its stock,
+    ``rates`` its exchange rates, ``limits`` its overrides by the limit's short name. ``by`` is the way of measuring that is meant, where
+    a rule has several.
     """
 
     name: Annotated[str, Meta(min_length=1)]
@@ -59,6 +60,7 @@ class Case(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     work: dict[str, Any] = {}
     works: tuple[dict[str, Any], ...] = ()
     wall: dict[str, Any] = {}
+    walls: dict[str, dict[str, Any]] = {}
     frames: tuple[StockFrame, ...] | None = None
     rates: tuple[ExchangeRate, ...] | None = None
     limits: dict[str, float | str] = {}

@@ -112,7 +112,8 @@ def _finding(pack: RulePack, case: Case, findings: list[Finding]) -> Finding:
 def _venue(pack: RulePack, case: Case, schema: Schema) -> Venue:
     limits = {f"{pack.name}.{name}": Override(value=value, reason="set by the case") for name, value in case.limits.items()}
     conditions = msgspec.convert(_numbers(case.wall, schema), schema.wall) if case.wall else None
-    return Venue(name="case", limits=limits, conditions=conditions, frames=case.frames, rates=case.rates)
+    walls = {name: msgspec.convert(_numbers(wall, schema), schema.wall) for name, wall in case.walls.items()}
+    return Venue(name="case", limits=limits, conditions=conditions, walls=walls, frames=case.frames, rates=case.rates)
 
 
 def _numbers(wall: dict[str, Any], schema: Schema) -> dict[str, Any]:

@@ -1,0 +1,119 @@
+"""Originals and reproductions: does a work keep the basis that is declared for it, and is its like shown here?"""
+
+from hangworthy.contract import (
+    CAUTION_LAW,
+    COMMON_PRACTICE,
+    Check,
+    Effect,
+    Kind,
+    Process,
+    Undecided,
+    Words,
+    fact,
+    given,
+    holds,
+    published,
+    rule,
+    where,
+)
+
+from .bases import NAMES, UNNUMBERED, UNSIGNED, Making, against
+from .facts import Basis, CouncilPoint, PhotoPoint, Plate, Shows, Signature
+
+_MERIT = published("Court of Justice of the European Union, C-145/18 (5 September 2019)", "only the named criteria count, never merit")
+_PUT_RIGHT = {
+    UNSIGNED: "Sign this copy by hand, then tell us so; or name a definition that fits it.",
+    UNNUMBERED: "Number this copy by hand, then tell us so; or name a definition that fits it.",
+}
+_ELSE = "Offer it as a reproduction, or name the definition that fits how it was made."
+
+
+def _judged(basis: Basis, made: Making) -> Check | Undecided:
+    """Return whether what is declared keeps to the basis, in words."""
+    found = against(basis, made)
+    if isinstance(found, Undecided):
+        return found
+    thing = "photograph" if made.kind == "photograph" else "print"
+    told = found or "the facts as declared keep to it"
+    return holds(found is None, basis=NAMES[basis], thing=thing, reason=told, right=_PUT_RIGHT.get(told, _ELSE))
+
+
+@rule(
+    "is-a-print",
+    effect=Effect.ADVISE,
+    source=_MERIT,
+    applies=[where("kind", "original-print", "photograph")],
+    cautions=[CAUTION_LAW],
+    words=Words(
+        measure="Original under its declared basis",
+        met="{basis} your {thing} counts as an original.",
+        unmet="{basis} this {thing} is not an original: {reason}.",
+        remedy="{right}",
+        bench="{basis}: {reason}.",
+    ),
+)
+def is_a_print(
+    kind: Kind = fact("kind"),
+    basis: Basis = fact("editions.basis"),
+    process: Process | None = fact("process", optional=True),
+    plate: Plate | None = fact("editions.plate", optional=True),
+    existing: bool | None = fact("editions.from_existing_work", optional=True),
+    edition: int | None = fact("editions.edition_size", optional=True),
+    number: int | None = fact("editions.number", optional=True),
+    signature: Signature | None = fact("editions.signature", optional=True),
+    council: tuple[CouncilPoint, ...] | None = fact("editions.council_points", optional=True),
+    photo: tuple[PhotoPoint, ...] | None = fact("editions.photo_points", optional=True),
+) -> Check | Undecided:
+    """Does it count as an original under the basis that is declared for it?
+
+    What was declared of its making is held against the text that the artist names, and against nothing else: the artist's own statement
+    (the image was made for it), Annex IX of the EU VAT directive, HS heading 9702, the Print Council of America's definition of 1961, or
+    the US definition of visual art. A large edition or a power press speaks against none of them where the plate is made by hand (Court
+    of Justice, 291/87), and merit is no criterion.
+    """
+    return _judged(basis, Making(kind, process, plate, existing, edition, number, signature, council, photo))
+
+
+@rule(
+    "originals-only",
+    effect=Effect.REFUSE,
+    source=COMMON_PRACTICE,
+    applies=[
+        given("wall.shows"),
+        where("wall.shows", "originals-and-prints"),
+        where("kind", "original-print", "photograph", "reproduction"),
+    ],
+    words=Words(
+        measure="Original where only originals are shown",
+        met="It may hang where only originals and original prints are shown.",
+        unmet="Only originals and original prints are shown here. {basis}, this {thing} counts as neither: {reason}.",
+        remedy="Offer another work for this venue, or correct what you told us of this one.",
+        bench="Only originals and original prints are shown. {basis}: {reason}.",
+    ),
+)
+def originals_only(
+    shows: Shows = fact("wall.shows"),
+    kind: Kind = fact("kind"),
+    basis: Basis | None = fact("editions.basis", optional=True),
+    process: Process | None = fact("process", optional=True),
+    plate: Plate | None = fact("editions.plate", optional=True),
+    existing: bool | None = fact("editions.from_existing_work", optional=True),
+    edition: int | None = fact("editions.edition_size", optional=True),
+    number: int | None = fact("editions.number", optional=True),
+    signature: Signature | None = fact("editions.signature", optional=True),
+    council: tuple[CouncilPoint, ...] | None = fact("editions.council_points", optional=True),
+    photo: tuple[PhotoPoint, ...] | None = fact("editions.photo_points", optional=True),
+) -> Check | Undecided:
+    """Is it an original or an original print, where nothing else is shown?
+
+    A venue, or a wall, that is agreed to show only originals and original prints takes no reproduction, and no print or photograph that
+    does not keep the basis declared for it. It does not concern a venue that has not said so: there the same facts are advice.
+    """
+    if kind == "reproduction":
+        return holds(False, basis="As declared", thing="work", reason="it is a reproduction")
+    if basis is None:
+        return Undecided(("editions.basis",))
+    return _judged(basis, Making(kind, process, plate, existing, edition, number, signature, council, photo))
+
+
+BASIS_RULES = (is_a_print, originals_only)

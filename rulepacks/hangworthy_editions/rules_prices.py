@@ -1,0 +1,202 @@
+"""Prices of one image: the original above its prints, these above its reproductions."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from hangworthy.contract import (
+    OWN_POLICY,
+    Check,
+    Effect,
+    ExchangeRate,
+    Kind,
+    Process,
+    Undecided,
+    Words,
+    fact,
+    set_rule,
+)
+
+from .images import Images, images
+from .limits import EditionLimits
+from .money import Rates, ratio_of, shown
+from .works import COPY, ORIGINAL, RANKS, Answers, Offer, fine, not_for_sale, offers
+
+_NOTHING = "Nothing on this list is at odds with its price."
+
+
+class _Top(NamedTuple):
+    """The dearest share that a work costs of one that ranks above it, exactly."""
+
+    ratio: Fraction
+    other: Offer
+
+
+class _Ladder:
+    """Prices of one image by rank: for each class of works, rank and currency the cheapest offer, since a copy must stay below all."""
+
+    def __init__(self, found: Sequence[Offer], groups: Images, rates: Rates) -> None:
+        self.found, self.groups, self.rates = found, groups, rates
+        self.cheapest: list[dict[tuple[int, str], Offer]] = [{} for _ in groups.members]
+        self.ranks: list[set[int]] = [set() for _ in groups.members]
+        for work, one in enumerate(found):
+            if one.rank is None:
+                continue
+            self.ranks[groups.of[work]].add(one.rank)
+            if one.price is not None and one.currency is not None:
+                rungs = self.cheapest[groups.of[work]]
+                known = rungs.get((one.rank, one.currency))
+                if known is None or (one.price, one.ref) < (known.price or 0, known.ref):
+                    rungs[one.rank, one.currency] = one
+
+    def compares(self, work: int, highest: int) -> bool:
+        """Return whether the image is there in another rank that its price could clash with."""
+        rank = self.found[work].rank
+        around = set().union(*(self.ranks[one] for one in self.groups.kin(work)))
+        if rank is None:
+            return bool(around)
+        return any(other < rank and other <= highest for other in around) or any(other > rank for other in around if rank <= highest)
+
+    def top(self, work: int, highest: int) -> tuple[_Top | None, bool]:
+        """Return the dearest share of what ranks above a work, and whether a rate was missing to tell."""
+        one, best, unrated = self.found[work], None, False
+        if one.rank is None or one.price is None or one.currency is None:
+            return None, False
+        for group in self.groups.kin(work):
+            for (rank, currency), other in sorted(self.cheapest[group].items()):
+                if rank >= one.rank or rank > highest or other.price is None:
+                    continue
+                price = self.rates.convert(other.price, currency, one.currency)
+                if price is None:
+                    unrated = True
+                elif best is None or one.price / price > best.ratio:
+                    best = _Top(one.price / price, other)
+        return best, unrated
+
+
+def _answers(
+    ladder: _Ladder, prices: Sequence[Decimal | None], prints: Sequence[str | None], highest: int, limit: float, below: bool
+) -> Answers:
+    """Return each work's answer: what it still needs, or its price against the limit."""
+    answers: Answers = []
+    for work, one in enumerate(ladder.found):
+        if not ladder.compares(work, highest):
+            crowded = ladder.groups.crowded and prints[work] is not None
+            answers.append(Undecided(("editions.fingerprint",)) if crowded else fine(_NOTHING))
+            continue
+        if not_for_sale(prices[work]):
+            answers.append(fine("It is not for sale."))
+            continue
+        if one.lacks:
+            answers.append(Undecided(one.lacks))
+            continue
+        top, unrated = ladder.top(work, highest)
+        judged = None if top is None else _judged(one, top, limit, below)
+        if unrated and (judged is None or judged.met):
+            answers.append(Undecided(("venue.rates",)))
+        else:
+            answers.append(judged or fine(_NOTHING))
+    return answers
+
+
+def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
+    """Return a price against the limit, compared exactly; ``below`` asks for less, not for at most."""
+    bound = Fraction(str(limit))
+    met = top.ratio < bound if below else top.ratio <= bound
+    how = "costs as much as" if top.ratio == 1 else "costs more than" if top.ratio > 1 else "comes close to"
+    price, other, share = one.price or Fraction(0), top.other, ratio_of(top.ratio, Fraction(1))
+    named = {
+        "how": how,
+        "thing": RANKS[one.rank or 0],
+        "what": RANKS[other.rank or 0],
+        "other": other.ref,
+        "price": shown(price, one.currency or ""),
+        "theirs": shown(other.price or Fraction(0), other.currency or ""),
+        "most": shown(price / top.ratio * bound, one.currency or ""),
+        "note": "Its price leaves room below the original.",
+        "bench": f"{share:.4g} of the price of {other.ref}, {'below' if below else 'at most'} {limit:g} is right.",
+    }
+    return Check(met, share, None, limit, "", None, named)
+
+
+@set_rule(
+    "price-order",
+    effect=Effect.PREPARE,
+    source=OWN_POLICY,
+    uses=["order_ratio", "fingerprint_bits"],
+    words=Words(
+        measure="Price over the price of what it is a version of",
+        met="{note}",
+        unmet="This {thing} at {price} {how} the {what} “{other}” at {theirs}.",
+        remedy="Set its price below {most}: nobody should be asked the same for a {thing} and its {what}.",
+        bench="{bench}",
+    ),
+)
+def price_order(
+    limits: EditionLimits,
+    refs: tuple[str, ...] = fact("ref"),
+    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
+    processes: tuple[Process | None, ...] = fact("process", optional=True),
+    prices: tuple[Decimal | None, ...] = fact("price", optional=True),
+    currencies: tuple[str | None, ...] = fact("currency", optional=True),
+    rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
+    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
+    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
+    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
+    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
+    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
+) -> Answers:
+    """Does the original cost more than its prints, and these more than its reproductions?
+
+    Works of one image, by what is declared and by fingerprints near each other, are ranked: original (a monotype is one), original print
+    or photograph, reproduction. Each must cost less than all that rank above it; the same price is the worst, since a client then
+    wonders which is which. A reproduction that names no image is asked for it. Prices in two currencies are compared by the venue's
+    rates alone.
+    """
+    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
+    ladder = _Ladder(offers(refs, kinds, processes, prices, currencies), groups, Rates(rates[0]))
+    answers = _answers(ladder, prices, prints, COPY, limits.order_ratio, below=True)
+    for work, kind in enumerate(kinds):
+        if kind == "reproduction" and image_ofs[work] is None and prints[work] is None and groups.alone(work):
+            answers[work] = Undecided(("editions.image_of",))
+    return answers
+
+
+@set_rule(
+    "price-apart",
+    effect=Effect.ADVISE,
+    source=OWN_POLICY,
+    uses=["print_ratio", "fingerprint_bits"],
+    words=Words(
+        measure="Price over the price of the original",
+        met="{note}",
+        unmet="This {thing} at {price} {how} its original “{other}” at {theirs}.",
+        remedy="Up to {most} would leave the original its place; think about the price of one or the other.",
+        bench="{bench}",
+    ),
+)
+def price_apart(
+    limits: EditionLimits,
+    refs: tuple[str, ...] = fact("ref"),
+    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
+    processes: tuple[Process | None, ...] = fact("process", optional=True),
+    prices: tuple[Decimal | None, ...] = fact("price", optional=True),
+    currencies: tuple[str | None, ...] = fact("currency", optional=True),
+    rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
+    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
+    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
+    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
+    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
+    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
+) -> Answers:
+    """Is a print or reproduction well below the price of its original?
+
+    Its price over that of the cheapest original of the same image passes up to the limit, one half by the programme's own policy.
+    """
+    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
+    ladder = _Ladder(offers(refs, kinds, processes, prices, currencies), groups, Rates(rates[0]))
+    return _answers(ladder, prices, prints, ORIGINAL, limits.print_ratio, below=False)
+
+
+PRICE_RULES = (price_order, price_apart)

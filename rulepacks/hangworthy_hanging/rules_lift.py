@@ -1,0 +1,177 @@
+"""One person or two: the NIOSH lifting equation and the HSE filter, both as screening."""
+
+from hangworthy.contract import (
+    CAUTION_WEIGHT,
+    Check,
+    Effect,
+    Stage,
+    Undecided,
+    Words,
+    at_most,
+    fact,
+    published,
+    rule,
+)
+
+from .facts import Grip, Zone
+from .formulas import filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
+from .limits import HangingLimits
+from .size import HANGS
+from .weight import Layers, by_estimate
+
+_LIFT = Words(
+    measure="Weight against what one person should lift",
+    met="One person can hang it.",
+    unmet="At {value} it takes two people: one should lift no more than {limit} here.",
+    remedy="Come with a second person, or tell your coordinator, who will send two.",
+    better="Weigh the work once more on a finer scale, and give the weight with its ±.",
+    bench="Weight {weight}; screening by {how}: one person up to {limit}. A screening value, not a limit.",
+)
+
+
+_NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
+_USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm"]
+
+
+def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0, grip: Grip = "fair") -> float:
+    """Return what one person should lift [kg]: the smaller of the start and the hook, where the work has to be held with care."""
+
+    def at(hands: float) -> float:
+        often = frequency_multiplier(limits.lifts_per_min, limits.lift_hours, hands)
+        return recommended_weight(reach, hands, abs(limits.centre_mm - start), twist, often, grip_multiplier(grip, hands))
+
+    return min(at(start), at(limits.centre_mm))
+
+
+@rule(
+    "two-to-lift",
+    by="usual lift",
+    effect=Effect.ADVISE,
+    source=_NIOSH,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=_USUAL,
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_usually(limits: HangingLimits, mass: float = fact("mass_kg")) -> Check:
+    """Does it take two people to hang it?
+
+    The NIOSH lifting equation gives the weight that one person should lift, at the start and at the height of the middle of the work; the
+    smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. A screening value, not a limit.
+    """
+    most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
+    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the usual lift and the equation of NIOSH")
+
+
+@rule(
+    "two-to-lift",
+    by="estimate",
+    prefer=1,
+    effect=Effect.ADVISE,
+    source=_NIOSH,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=_USUAL,
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_by_estimate(limits: HangingLimits, layers: Layers) -> Check | Undecided:
+    """Does it take two people to hang it?
+
+    The same, where the outermost weights of its layers agree on the answer.
+    """
+    most, how = _most(limits, limits.lift_reach_mm, limits.lift_from_mm), "the usual lift and the equation of NIOSH"
+    return by_estimate(layers, lambda kg, text: at_most(kg, most, unit="kg", weight=text, how=how))
+
+
+@rule(
+    "two-to-lift",
+    by="equation",
+    prefer=2,
+    effect=Effect.ADVISE,
+    source=_NIOSH,
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=["lifts_per_min", "lift_hours", "centre_mm"],
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_by_equation(
+    limits: HangingLimits,
+    mass: float = fact("mass_kg"),
+    reach: float = fact("hanging.lift_reach_mm"),
+    start: float = fact("hanging.lift_from_mm"),
+    twist: float = fact("hanging.lift_twist_deg"),
+    grip: Grip = fact("hanging.grip"),
+) -> Check:
+    """Does it take two people to hang it?
+
+    The same equation with reach, start, twist and grip as measured. A screening value, not a limit.
+    """
+    most = _most(limits, reach, start, twist, grip)
+    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the equation of NIOSH")
+
+
+@rule(
+    "two-to-lift",
+    by="filter",
+    prefer=3,
+    effect=Effect.ADVISE,
+    source=published("HSE INDG143 / L23", "lifting and lowering filter", from_memory=True),
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=["lifts_per_min"],
+    cautions=[CAUTION_WEIGHT],
+    words=_LIFT,
+)
+def two_by_filter(
+    limits: HangingLimits,
+    mass: float = fact("mass_kg"),
+    zones: tuple[Zone, ...] = fact("hanging.lift_zones"),
+    close: bool = fact("hanging.lift_close"),
+    men: bool | None = fact("hanging.lift_men", optional=True),
+    twist: float | None = fact("hanging.lift_twist_deg", optional=True),
+) -> Check | Undecided:
+    """Does it take two people to hang it?
+
+    The HSE filter gives a weight for each zone that the hands pass through, of which the smallest counts, lowered for how often one lifts
+    and how far one twists. The lower of its two columns, and the widest twist, count until they are known. A screening value, not a limit.
+    """
+    if not zones:
+        return Undecided(("hanging.lift_zones",))
+    often = limits.lifts_per_min
+    least = filter_adjusted(filter_weight(zones, close, bool(men)), often, 180.0 if twist is None else twist)
+    most = filter_adjusted(filter_weight(zones, close, men is not False), often, twist or 0.0)
+    missing = {"hanging.lift_men": men, "hanging.lift_twist_deg": twist}
+    ask = tuple(path for path, value in missing.items() if value is None)
+
+    if least < mass <= most:
+        return Undecided(ask)
+    return at_most(mass, least if mass <= least else most, unit="kg", weight=(mass, "kg"), how="the lifting filter of HSE")
+
+
+@rule(
+    "carried-far",
+    effect=Effect.ADVISE,
+    source=published("HSE INDG143 / L23", "lifting and lowering filter: carrying"),
+    due=Stage.HANGING,
+    applies=HANGS,
+    uses=["carry_m"],
+    cautions=[CAUTION_WEIGHT],
+    words=Words(
+        measure="Carrying distance",
+        met="It is carried no further than a lift allows for.",
+        unmet="It is carried {value} by hand; beyond {limit} the figures for lifting no longer hold.",
+        remedy="Your coordinator will plan a trolley, a rest on the way, or a second person.",
+    ),
+)
+def carried_far(limits: HangingLimits, distance: float = fact("hanging.carry_m")) -> Check:
+    """Is it carried only a short way by hand?
+
+    The figures for lifting hold for a carry against the body up to the limit; beyond it the carry needs a closer look.
+    """
+    return at_most(distance, limits.carry_m, unit="m")
+
+
+LIFT_RULES = (two_usually, two_by_estimate, two_by_equation, two_by_filter, carried_far)
