@@ -157,7 +157,9 @@ class _Finder(ast.NodeVisitor):
         called = ast.unparse(node.func)
         if self.limits:
             if called == "limit":
-                self._note(node.args[0] if node.args else next(one.value for one in node.keywords if one.arg == "default"))
+                default = node.args[0] if node.args else next(one.value for one in node.keywords if one.arg == "default")
+                if not (isinstance(default, ast.Constant) and default.value == 0):
+                    self._note(default)
             return
         outer, self.whole = self.whole, self.whole or called in COUNTING
         self.generic_visit(node)
