@@ -12,6 +12,7 @@ import msgspec
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.ruleset import Venue, fingerprint
 from hangworthy.engine.schema import Schema
+from hangworthy.venues.keys import toml_key
 from hangworthy.venues.reader import VenueReader
 
 MOST_BYTES = 1_000_000
@@ -47,7 +48,7 @@ def venue_from(text: bytes, schema: Schema, origin: str) -> Venue:
     reader = VenueReader(schema)
     venue = reader.read(content)
     if reader.faults:
-        raise VenueError("\n".join(f"{origin}: {key}: {sentence}" for key, sentence in reader.faults))
+        raise VenueError("\n".join(f"{origin}: {toml_key(key)}: {sentence}" for key, sentence in reader.faults))
     return _stamped(venue)
 
 
