@@ -241,7 +241,7 @@ REQUESTS: list[tuple[str, str, str, dict[str, str], bytes, int, str]] = [
     ("an unknown path", "GET", "/evaluation", {}, b"", 404, "/openapi.json"),
     ("a path upwards", "GET", "/../../etc/passwd", {}, b"", 404, "/openapi.json"),
     ("a path of bytes", "GET", "/%ff%fe", {}, b"", 404, "/openapi.json"),
-    ("GET where POST is", "GET", "/evaluations", {}, b"", 405, "Allow"),
+    ("DELETE where POST is", "DELETE", "/evaluations", {}, b"", 405, "Allow"),
     ("PUT", "PUT", "/evaluations", JSON, b"{}", 405, "Allow"),
     ("PATCH", "PATCH", "/rules/tiny.gap", JSON, b"{}", 405, "Allow"),
     ("DELETE", "DELETE", "/venues/house", {}, b"", 405, "Allow"),

@@ -4,19 +4,23 @@ import contextlib
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 import msgspec
 import uvicorn
 from litestar import Litestar
 
+from api.memory import MemoryHistory
 from api.tiny_pack import tiny_pack
 from hangworthy.app import create_app
 from hangworthy.contract import Override, StockFrame
 from hangworthy.discovery import discover, installed_pack
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.ruleset import Venue
+from hangworthy.history.port import History
+from hangworthy.ids import uuid7_maker
 from hangworthy.settings import Settings
 
 NOW = datetime(2026, 3, 31, 12, 0, 0, 987654, tzinfo=UTC)
@@ -46,11 +50,38 @@ def tiny_app(settings: Settings | None = None) -> Litestar:
     return create_app(settings or Settings(), catalogue, tiny_venues(catalogue), clock=lambda: NOW, new_id=lambda: NEW_ID)
 
 
-def installed_app() -> Litestar:
+class Clock:
+    """A clock that stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.now = NOW
+
+    def __call__(self) -> datetime:
+        return self.now
+
+
+def recording_app(
+    history: History, clock: Callable[[], datetime] | None = None, settings: Settings | None = None, catalogue: Catalogue | None = None
+) -> Litestar:
+    """Return the tiny service with a history; its ids differ and sort by time."""
+    clock, catalogue = clock or Clock(), catalogue or tiny_catalogue()
+    return create_app(
+        settings or Settings(), catalogue, tiny_venues(catalogue), clock=clock, new_id=uuid7_maker(clock), history=history
+    )  # fmt: skip
+
+
+# One line for each kind of store: how a fresh one is made in a folder of its own.
+STORES: dict[str, Callable[[Path, Callable[[], datetime]], History]] = {
+    "fake": lambda folder, clock: MemoryHistory(),
+}
+
+
+def installed_app(history: History | None = None) -> Litestar:
     """Return the service over the packs that are installed, with the same two venues but for the limit of the tiny pack."""
     catalogue = build_catalogue(*discover())
     venues = [msgspec.structs.replace(venue, limits={}) for venue in tiny_venues(catalogue)]
-    return create_app(Settings(), catalogue, venues, clock=lambda: NOW, new_id=lambda: NEW_ID)
+    new_id = uuid7_maker(lambda: NOW) if history else lambda: NEW_ID
+    return create_app(Settings(), catalogue, venues, clock=lambda: NOW, new_id=new_id, history=history)
 
 
 @contextlib.contextmanager

@@ -65,10 +65,10 @@ def test_over_the_wire_head_has_no_body_and_a_long_body_in_pieces_is_cut_off() -
 
 
 def test_bootstrap_puts_installed_packs_and_venue_files_together(tmp_path: Path) -> None:
-    assert TestClient(bootstrap(Settings())).get("/health/ready").json()["default_venue"] == "default"
+    assert TestClient(bootstrap(Settings(database="none"))).get("/health/ready").json()["default_venue"] == "default"
     file = tmp_path / "annexe.toml"
     file.write_text('name = "annexe"\n[[walls]]\nname = "north"\nwidth_mm = "3 m"\n', "utf-8")
-    client = TestClient(bootstrap(Settings(venues=(file,))))
+    client = TestClient(bootstrap(Settings(venues=(file,), database="none")))
     assert client.get("/venues/annexe").json()["walls"] == {"north": {"width_mm": 3000.0}}
     answer = client.post("/evaluations", json={"works": [{"ref": "a", "wall_name": "north"}]}).json()
     assert answer["venue"]["name"] == "annexe"
@@ -77,8 +77,8 @@ def test_bootstrap_puts_installed_packs_and_venue_files_together(tmp_path: Path)
 
 def test_bootstrap_refuses_a_missing_pack_and_can_report_it_instead() -> None:
     with pytest.raises(PackFaults, match="nosuch"):
-        bootstrap(Settings(packs=("nosuch",)))
-    client = TestClient(bootstrap(Settings(packs=("nosuch",), on_fault="report")))
+        bootstrap(Settings(packs=("nosuch",), database="none"))
+    client = TestClient(bootstrap(Settings(packs=("nosuch",), on_fault="report", database="none")))
     assert client.get("/health/ready").json()["status"] == "degraded"
 
 

@@ -154,7 +154,7 @@ def test_head_and_options_go_with_get(path: str) -> None:
 
 
 def test_a_wrong_method_is_told_the_right_ones() -> None:
-    assert CLIENT.get("/evaluations").headers["allow"] == "OPTIONS, POST"
+    assert CLIENT.delete("/evaluations").headers["allow"] == "GET, HEAD, OPTIONS, POST"
     assert CLIENT.post("/packs", json={}).headers["allow"] == "GET, HEAD, OPTIONS"
 
 

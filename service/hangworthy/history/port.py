@@ -200,7 +200,7 @@ class Evaluations(Protocol):
     """Evaluations kept."""
 
     async def begin(self, one: Idempotency, at: datetime) -> Kept | None:
-        """Claim a key before working: None when it is ours now, the stored answer when it was done. Raises StillRunning, OtherBody, Busy."""
+        """Claim a key before working: None when it is ours now, else the stored answer. Raises StillRunning, OtherBody, Busy."""
 
     async def abandon(self, one: Idempotency) -> None:
         """Give a claimed key free again, since nothing was kept under it."""
@@ -245,8 +245,13 @@ class Venues(Protocol):
     async def versions(self, name: str) -> Sequence[VenueVersion]:
         """Return all versions of one, newest first."""
 
-    async def put(self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None) -> VenueVersion:
-        """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed."""
+    async def put(
+        self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None, first: int = 1
+    ) -> VenueVersion:
+        """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed.
+
+        The number is one more than ``based_on``; where there is none yet it is ``first``, so that a file's own number is kept.
+        """
 
     async def stamp(self) -> int:
         """Return a number that grows with every change of any venue, so that replicas notice."""

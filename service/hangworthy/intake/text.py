@@ -158,3 +158,5 @@ def _names(faults: FaultList, path: tuple[Any, ...], node: dict[str, Any]) -> No
 def _halves(faults: FaultList, path: tuple[Any, ...], text: str) -> None:
     if not text.isascii() and any("\ud800" <= char <= "\udfff" for char in text):
         faults.add(pointer_of(path), "This text holds half a character (a lone surrogate); write the whole character.")
+    elif "\0" in text:
+        faults.add(pointer_of(path), "This text holds a zero character, which no database keeps; leave it out.")

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.venue import ExchangeRate, StockFrame
-
 from hangworthy.venues.keys import Key
 
 if TYPE_CHECKING:  # the reader calls these functions

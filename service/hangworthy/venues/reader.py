@@ -12,7 +12,8 @@ from hangworthy.venues import lists
 from hangworthy.venues.keys import TOML_FORM, Form, Key
 
 MOST_ENTRIES = 2_000
-_KEYS = ("name", "version", "title", "packs", "limits", "guard", "conditions", "walls", "frames", "rates")
+MOST_DAYS = 36_500
+_KEYS = ("name", "version", "title", "packs", "limits", "guard", "conditions", "walls", "frames", "rates", "retention_days")
 
 
 class VenueReader:
@@ -38,6 +39,7 @@ class VenueReader:
             walls=dict(self._named_walls(content)),
             frames=tuple(lists.frames(self, self._entries(content, "frames"))) if "frames" in content else None,
             rates=tuple(lists.rates(self, self._entries(content, "rates"))) if "rates" in content else None,
+            retention_days=self._days(content),
         )
 
     def fault(self, key: Key, sentence: str) -> None:
@@ -83,6 +85,10 @@ class VenueReader:
             return value
         self.fault(key, f"this must be a whole number from {lo} to {hi}, such as {max(lo, 1)}.")
         return lo
+
+    def _days(self, content: Mapping[str, Any]) -> int | None:
+        key = "retention_days"
+        return self.whole((key,), content[key], 1, MOST_DAYS) if key in content else None
 
     def _packs(self, content: Mapping[str, Any]) -> tuple[str, ...] | None:
         if "packs" not in content:
@@ -148,9 +154,7 @@ class VenueReader:
     def _wall(self, key: Key, table: Mapping[str, Any]) -> Any:
         """Return a wall of the composed schema, its quantities as floats in the facts' units."""
         self.known(key, table, tuple(self.wall_slots))
-        values = {
-            name: self._fact((*key, name), self.wall_slots[name], value) for name, value in table.items() if name in self.wall_slots
-        }
+        values = {name: self._fact((*key, name), self.wall_slots[name], value) for name, value in table.items() if name in self.wall_slots}
         return self.schema.wall(**values)
 
     def _fact(self, key: Key, slot: Slot, value: Any) -> Any:
