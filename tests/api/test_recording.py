@@ -4,7 +4,6 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 from urllib.parse import quote
@@ -233,7 +232,7 @@ def test_a_replay_after_the_venue_changed_names_the_rule_and_the_limit(client: T
 def test_a_replay_under_other_packs_says_so(store: History, clock: Clock) -> None:
     with TestClient(recording_app(store, clock)) as client:
         path = record(client, BAD).headers["location"]
-    newer = replace(tiny_pack(), version="2.0")
+    newer = tiny_pack("2.0")
     with TestClient(recording_app(store, clock, catalogue=build_catalogue([installed_pack(newer)]))) as client:
         told = client.post(f"{path}/replay").json()
     assert not told["identical"]

@@ -14,7 +14,7 @@ from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.engine.signature import Entry
 from hangworthy.history.port import VenueVersion
-from hangworthy.venues.content import content_of, read_content
+from hangworthy.venues.content import canonical, content_of, read_content
 
 
 def packs(catalogue: Catalogue) -> answers.PackList:
@@ -137,12 +137,22 @@ def venues(every: Iterable[Venue], default: str | None) -> answers.VenueList:
 def venue(one: Venue, catalogue: Catalogue, default: str | None, content: dict[str, Any] | None = None) -> answers.VenueAnswer:
     """Return one venue in full; ``content`` is what was kept of it, if it was."""
     overridden = tuple(answers.OverrideAnswer(name, override.value, override.reason) for name, override in sorted(one.limits.items()))
-    names = tuple(installed.pack.name for installed in catalogue.installed)
     return answers.VenueAnswer(
-        one.name, one.version, one.title, one.fingerprint, one.name == default, names if one.packs is None else tuple(sorted(one.packs)),
-        overridden, one.guard, dict(one.walls), content_of(one) if content is None else content, one.conditions, one.frames, one.rates,
-        one.retention_days,
-    )  # fmt: skip
+        name=one.name,
+        version=one.version,
+        title=one.title,
+        fingerprint=one.fingerprint,
+        is_default=one.name == default,
+        packs=tuple(installed.pack.name for installed in catalogue.installed) if one.packs is None else tuple(sorted(one.packs)),
+        limits=overridden,
+        guard=one.guard,
+        walls=dict(one.walls),
+        content=msgspec.json.decode(canonical(content_of(one))) if content is None else content,
+        conditions=one.conditions,
+        frames=one.frames,
+        rates=one.rates,
+        retention_days=one.retention_days,
+    )
 
 
 def kept_venue(catalogue: Catalogue, kept: VenueVersion, default: str | None) -> answers.VenueAnswer:

@@ -20,6 +20,8 @@ _SAFE = [(b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-refe
 
 SLASH = "\0"  # stands in a path for a slash that was sent as %2F: a name may hold one, and no name holds this
 
+_NO_CHARACTER = "\ufffe"
+
 App = Callable[[Any, Any, Any], Awaitable[None]]
 
 
@@ -36,7 +38,7 @@ class Edge:
         # every GET answers HEAD as well; the server leaves the body out, and so do we
         inner = {**scope, "method": "GET"} if head else dict(scope)
         state = inner["state"] = {**scope.get("state", {}), "instance": _instance(request_id)}
-        if b"%2" in (raw := scope.get("raw_path") or b""):
+        if b"%2" in (raw := scope.get("raw_path") or b"") or b"%00" in raw:
             inner["path"] = _with_slashes(raw)
         started, status = time.perf_counter(), 500
 
@@ -85,7 +87,7 @@ _METHODS = frozenset(("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"
 def _with_slashes(raw: bytes) -> str:
     """Return a path in which a slash inside a name is still told from one between names."""
     steps = raw.decode("latin-1").partition("?")[0].split("/")
-    return "/".join(unquote(step).replace("/", SLASH) for step in steps)
+    return "/".join(unquote(step).replace(SLASH, _NO_CHARACTER).replace("/", SLASH) for step in steps)
 
 
 def _instance(request_id: str) -> str:

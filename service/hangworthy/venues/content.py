@@ -17,23 +17,21 @@ _COUNTED = "the service counts the versions itself; leave it out."
 
 def content_of(venue: Venue) -> dict[str, Any]:
     """Return what a venue says, as plain JSON values that :func:`read_content` takes back."""
-    plain: dict[str, Any] = {name: getattr(venue, name) for name in ("name", "title", "packs", "frames", "rates", "retention_days")}
-    plain["limits"] = dict(venue.limits)
-    plain["guard"] = venue.guard
-    plain["conditions"] = venue.conditions
-    made: dict[str, Any] = msgspec.to_builtins({name: value for name, value in plain.items() if value not in (None, "", {})})
-    walls = [{"name": name, **_known(wall)} for name, wall in venue.walls.items()]
-    made |= {"walls": walls} if walls else {}
+    said = {name: getattr(venue, name) for name in ("name", "title", "packs", "limits", "guard", "frames", "rates", "retention_days")}
+    made: dict[str, Any] = _plain({name: value for name, value in said.items() if value not in (None, "", {})})
+    if venue.walls:
+        made["walls"] = [{"name": name, **_plain(wall)} for name, wall in venue.walls.items()]
     if venue.conditions is not None:
-        made["conditions"] = _known(venue.conditions)
-    for frame in made.get("frames", ()):
-        for name in [name for name, value in frame.items() if value is None]:
-            del frame[name]
+        made["conditions"] = _plain(venue.conditions)
+    if "frames" in made:
+        made["frames"] = [_plain(frame) for frame in made["frames"]]
     return made
 
 
-def _known(wall: Any) -> dict[str, Any]:
-    return {name: value for name, value in msgspec.to_builtins(wall).items() if value is not None}
+def _plain(value: Any) -> dict[str, Any]:
+    """Return a value as JSON gives it back, without what is not known."""
+    given: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(value, order="sorted"))
+    return {name: one for name, one in given.items() if one is not None}
 
 
 def canonical(content: Mapping[str, Any]) -> bytes:
