@@ -15,6 +15,11 @@ from hangworthy.history.port import SCOPES, ApiKey, History, HistoryError, Scope
 
 ANYBODY: tuple[Scope, ...] = ()  # needs no key at all
 ANY_KEY = SCOPES
+EVALUATE: tuple[Scope, ...] = ("evaluate",)
+READ: tuple[Scope, ...] = ("read",)
+CHANGE_VENUES: tuple[Scope, ...] = ("venues",)
+SEE_VERSIONS: tuple[Scope, ...] = ("read", "venues")
+ADMIN: tuple[Scope, ...] = ("admin",)
 PREFIX = "hw_"
 LONGEST_TOKEN = 200
 CACHED_SECONDS = 3.0

@@ -6,9 +6,8 @@ import msgspec
 from litestar import MediaType, Response, get
 
 from hangworthy.api import describe, evaluations, metrics, venues, works
-from hangworthy.api.access import ANY_KEY, ANYBODY
+from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
-from hangworthy.api.evaluations import READ
 from hangworthy.api.problems import NOT_FOUND, Refused, explained
 from hangworthy.api.requests import AnyRequest, bad_query, json_answer, query, service_of, struct_answer
 from hangworthy.engine.reading import nearest

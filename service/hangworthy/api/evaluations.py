@@ -5,7 +5,9 @@ from collections.abc import Mapping, Sequence
 
 from litestar import Response, get, post
 
+from hangworthy.api.access import EVALUATE, READ
 from hangworthy.api.answers_history import ChangesAnswer, EvaluationList, summary
+from hangworthy.api.bounds import VENUE_VERSIONS
 from hangworthy.api.core import LARGE
 from hangworthy.api.problems import BAD_KEY, NOT_FOUND, Refused, refusal_of
 from hangworthy.api.recording import idempotency, read_key, record
@@ -32,15 +34,12 @@ from hangworthy.api.requests import (
 )
 from hangworthy.contract.effect import Outcome, Stage
 from hangworthy.engine.compare import compare
-from hangworthy.history.port import Filters, Scope, Stored, Summary
+from hangworthy.history.port import Filters, Stored, Summary
 from hangworthy.intake import BadInput
 
-EVALUATE: tuple[Scope, ...] = ("evaluate",)
-READ: tuple[Scope, ...] = ("read",)
 PATH = "/evaluations"
 TEXTS = ("venue", "artist_ref", "ref", "unmet", "pack", "pack_version")
 FILTERS = (*TEXTS, "outcome", "stage", "since", "until")
-VERSIONS = ["current", "stored"]
 _NO_HISTORY = "This service keeps no history; leave record out, or send record=false."
 
 
@@ -171,6 +170,6 @@ async def show_changes(request: AnyRequest) -> Response[bytes]:
 @post(PATH + "/{id:str}/replay", needs=READ, status_code=200)
 async def replay_evaluation(request: AnyRequest) -> Response[bytes]:
     """Ask a recorded evaluation again, under today's packs."""
-    version = read_choice(query(request, "venue_version"), "venue_version", VERSIONS)
+    version = read_choice(query(request, "venue_version"), "venue_version", VENUE_VERSIONS)
     one = await _stored(request, _path_id(request))
     return struct_answer(await replay(service_of(request), one, stored_version=version == "stored"))

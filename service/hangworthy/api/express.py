@@ -9,8 +9,9 @@ untouched, so that everything is still decided in one place: the controller. A t
 from collections.abc import Awaitable, Callable
 from typing import Any
 
+from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import LARGE, Service
-from hangworthy.api.evaluations import EVALUATE, PATH, location
+from hangworthy.api.evaluations import PATH, location
 from hangworthy.api.problems import Refused
 from hangworthy.api.recording import record
 from hangworthy.intake import BadInput

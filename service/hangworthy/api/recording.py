@@ -5,12 +5,12 @@ import hashlib
 from typing import Any
 
 from hangworthy.api.access import Caller
+from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.core import LARGE, Service, stamp
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
 
-LONGEST_KEY = 255
 _TARGET = b"POST /evaluations\n"
 
 

@@ -11,6 +11,7 @@ import msgspec
 from litestar import MediaType, Request, Response
 
 from hangworthy.api.access import Caller
+from hangworthy.api.bounds import LONGEST_TEXT, MOST_ITEMS, USUAL_ITEMS
 from hangworthy.api.core import Service
 from hangworthy.api.edge import SLASH
 from hangworthy.api.problems import MEDIA_TYPE, NO_HISTORY, QUERY, Refused
@@ -20,8 +21,6 @@ from hangworthy.intake import InputFault
 from hangworthy.intake.faults import quote
 
 AnyRequest = Request[Any, Any, Any]
-MOST_ITEMS, USUAL_ITEMS = 200, 50
-LONGEST_TEXT = 200
 _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}\Z")
 _TAG = re.compile(r'(W/)?"([\x21\x23-\x7e\x80-\xff]*)"')
 

@@ -7,9 +7,10 @@ import msgspec
 from litestar import Response, get, put
 
 from hangworthy.api import describe
-from hangworthy.api.access import ANY_KEY
+from hangworthy.api.access import ANY_KEY, CHANGE_VENUES, SEE_VERSIONS
 from hangworthy.api.answers_history import VersionAnswer, VersionList
 from hangworthy.api.book import View
+from hangworthy.api.bounds import LONGEST_VENUE_NAME
 from hangworthy.api.keeping import keep
 from hangworthy.api.problems import NEEDS_MATCH, NOT_FOUND, STALE, Refused, refusal_of
 from hangworthy.api.requests import (
@@ -25,13 +26,9 @@ from hangworthy.api.requests import (
     struct_answer,
 )
 from hangworthy.engine.reading import nearest
-from hangworthy.history.port import Scope, VenueVersion
+from hangworthy.history.port import VenueVersion
 from hangworthy.intake import BadInput
 from hangworthy.intake.faults import quote
-
-CHANGE_VENUES: tuple[Scope, ...] = ("venues",)
-SEE_VERSIONS: tuple[Scope, ...] = ("read", "venues")
-LONGEST_NAME = 80
 
 
 def _view(request: AnyRequest) -> View:
@@ -112,7 +109,7 @@ async def keep_venue(request: AnyRequest) -> Response[bytes]:
     """Keep a new venue, or the next version of one."""
     query(request)
     history, caller, name, service = history_of(request), caller_of(request), path_text(request, "name"), service_of(request)
-    if not caller.sees(name) or not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
+    if not caller.sees(name) or not _can_be_a_name(name):
         raise _no_venue(_view(request), name)
     check_media_type(request)
     body = await request.body()
@@ -126,6 +123,11 @@ async def keep_venue(request: AnyRequest) -> Response[bytes]:
     response = _shown(request, answer, kept)
     response.status_code = 201 if current is None else 200
     return response
+
+
+def _can_be_a_name(name: str) -> bool:
+    """Return whether a venue may be called so: one line of text that an address can hold."""
+    return 0 < len(name) <= LONGEST_VENUE_NAME and name.isprintable() and name not in (".", "..")
 
 
 def _check_preconditions(request: AnyRequest, current: VenueVersion | None) -> None:

@@ -4,8 +4,9 @@ from urllib.parse import quote
 
 from litestar import Response, delete, get
 
+from hangworthy.api.access import ADMIN, READ
 from hangworthy.api.answers_history import ErasedAnswer, MomentList, moment
-from hangworthy.api.evaluations import READ
+from hangworthy.api.bounds import LONGEST_REF
 from hangworthy.api.problems import NOT_FOUND, Refused
 from hangworthy.api.requests import (
     AnyRequest,
@@ -19,10 +20,6 @@ from hangworthy.api.requests import (
     service_of,
     struct_answer,
 )
-from hangworthy.history.port import Scope
-
-ADMIN: tuple[Scope, ...] = ("admin",)
-LONGEST_REF = 80
 
 
 def _ref(request: AnyRequest) -> str:
