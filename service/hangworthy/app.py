@@ -33,13 +33,19 @@ class Application(Litestar):
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
         self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
+        self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
             await self.edge(self.express, scope, receive, send)
-        else:
-            await super().__call__(scope, receive, send)
+            return
+
+        async def send_on(message: Any) -> None:
+            # The framework tells a failed start as a trace; whoever started the service is told in a sentence.
+            await send({**message, "message": self.refusal} if message["type"] == "lifespan.startup.failed" and self.refusal else message)
+
+        await super().__call__(scope, receive, send_on)
 
 
 def create_app(

@@ -6,7 +6,6 @@ from urllib.parse import quote
 
 import httpx
 import pytest
-from litestar import Litestar
 from litestar.testing import TestClient
 
 from api.memory import MemoryHistory
@@ -26,11 +25,11 @@ def put(client: TestClient, name: str, content: Any, **headers: str) -> Any:
     return client.put(f"/venues/{name}", json=content, headers={one.replace("_", "-"): value for one, value in headers.items()})
 
 
-def refusal(app: Litestar) -> str:
+def refusal(app: Any) -> str:
     """Return why an application does not start."""
     with pytest.raises(BaseException, match=r"."), TestClient(app):
         pass
-    return str(app.state.refusal)
+    return str(app.refusal)
 
 
 def test_a_new_venue_is_kept_and_in_force_at_once(client: TestClient) -> None:

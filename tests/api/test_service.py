@@ -158,6 +158,13 @@ def test_a_wrong_method_is_told_the_right_ones() -> None:
     assert CLIENT.post("/packs", json={}).headers["allow"] == "GET, HEAD, OPTIONS"
 
 
+def test_every_path_lists_exactly_the_methods_that_it_takes() -> None:
+    for path, verbs in CLIENT.get("/openapi.json").json()["paths"].items():
+        refused = CLIENT.patch(path.replace("{", "").replace("}", ""))
+        more = {"HEAD", "OPTIONS"} if "get" in verbs else {"OPTIONS"}
+        assert (refused.status_code, set(refused.headers["allow"].split(", "))) == (405, {verb.upper() for verb in verbs} | more), path
+
+
 @pytest.mark.parametrize("path", [*GETS, "/nope", "/evaluations"])
 def test_every_answer_has_an_id_and_safe_headers(path: str) -> None:
     headers = CLIENT.get(path).headers

@@ -37,7 +37,7 @@ def living(service: Service, host: str) -> Callable[[Any], Any]:
         try:
             await _open(service, host)
         except (HistoryError, VenueError, Exposed) as error:
-            app.state.refusal = str(error)  # for whoever started it: a server would only show a trace
+            app.refusal = str(error)  # for whoever started it: a server would only show a trace
             raise
         tasks = _tasks(service)
         try:
