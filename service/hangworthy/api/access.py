@@ -1,8 +1,6 @@
 """Access: who calls, and what they may do. Each handler says beside itself which scopes it needs; one guard holds everybody to it."""
 
 import contextlib
-import hashlib
-import hmac
 import time
 from collections.abc import Callable
 from datetime import datetime
@@ -12,6 +10,7 @@ import msgspec
 
 from hangworthy.api.problems import FORBIDDEN, UNAUTHORIZED, Refused
 from hangworthy.history.port import SCOPES, ApiKey, History, HistoryError, Scope
+from hangworthy.history.tokens import matches, parts
 
 ANYBODY: tuple[Scope, ...] = ()  # needs no key at all
 ANY_KEY = SCOPES
@@ -20,7 +19,6 @@ READ: tuple[Scope, ...] = ("read",)
 CHANGE_VENUES: tuple[Scope, ...] = ("venues",)
 SEE_VERSIONS: tuple[Scope, ...] = ("read", "venues")
 ADMIN: tuple[Scope, ...] = ("admin",)
-PREFIX = "hw_"
 LONGEST_TOKEN = 200
 CACHED_SECONDS = 3.0
 MOST_CACHED = 1_000
@@ -45,18 +43,6 @@ class Caller(msgspec.Struct, frozen=True):
 
 
 EVERYBODY = Caller()
-
-
-def secret_hash(secret: str) -> bytes:
-    """Return what is kept of a key's secret. The secret is chance, not chosen by a person, so that a plain digest is enough."""
-    return hashlib.sha256(secret.encode("utf-8", "surrogateescape")).digest()
-
-
-def split_token(token: str) -> tuple[str, str] | None:
-    """Return id and secret of a token ``hw_<id>_<secret>``; None for what is none."""
-    head, _, rest = token.partition("_")
-    id_, _, secret = rest.partition("_")
-    return (id_, secret) if f"{head}_" == PREFIX and id_ and secret and len(token) <= LONGEST_TOKEN and token.isascii() else None
 
 
 class Access:
@@ -86,7 +72,7 @@ class Access:
         found = await self._find(pair[0]) if pair else None
         kept = found[1] if found else _NO_SECRET
         # An unknown id is compared as well, so that it takes as long as a known one.
-        right = hmac.compare_digest(secret_hash(pair[1] if pair else ""), kept)
+        right = matches(pair[1] if pair else "", kept)
         if found is None or not right or not self._valid(found[0]):
             raise Refused(UNAUTHORIZED, _REFUSAL, headers={"www-authenticate": "Bearer"})
         key = found[0]
@@ -132,7 +118,8 @@ def _token(headers: Any) -> tuple[str, str] | None:
     if len(given) != 1:
         return None
     kind, _, token = given[0].decode("latin-1").partition(" ")
-    return split_token(token.strip()) if kind.lower() == "bearer" else None
+    token = token.strip()
+    return parts(token) if kind.lower() == "bearer" and len(token) <= LONGEST_TOKEN and token.isascii() else None
 
 
 async def guard(connection: Any, handler: Any) -> None:
