@@ -35,7 +35,14 @@ REFUSED = {"zero": 400, "half a character": 400, "a log line": 422, "carriage re
 
 def body(text: str, **more: Any) -> bytes:
     """Return a request with the text in every field that takes one."""
-    work = {"ref": text, "title": text, "artist_ref": text, "artist_name": text, "medium": text, "tiny": {"note": text, "marks": [text[:10]]}}
+    work = {
+        "ref": text,
+        "title": text,
+        "artist_ref": text,
+        "artist_name": text,
+        "medium": text,
+        "tiny": {"note": text, "marks": [text[:10]]},
+    }
     return json.dumps({"works": [work], **more}).encode()
 
 
