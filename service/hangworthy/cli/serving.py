@@ -87,6 +87,9 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
         server.run(sockets=[made])
     except KeyboardInterrupt:
         return 0  # Ctrl+C is how it is meant to end
+    except SystemExit:
+        if not getattr(app, "refusal", ""):  # uvicorn ends the process itself; why is told below, in a sentence
+            raise
     finally:
         made.close()
     if not server.started and (why := getattr(app, "refusal", "")):
