@@ -21,8 +21,8 @@ from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Venue
+from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import History, HistoryError
-from hangworthy.ids import uuid7_maker
 from hangworthy.settings import NO_DATABASE, Settings
 
 

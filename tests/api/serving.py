@@ -19,8 +19,8 @@ from hangworthy.contract import Override, StockFrame
 from hangworthy.discovery import discover, installed_pack
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.ruleset import Venue
+from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import History
-from hangworthy.ids import uuid7_maker
 from hangworthy.settings import Settings
 
 NOW = datetime(2026, 3, 31, 12, 0, 0, 987654, tzinfo=UTC)
