@@ -200,7 +200,7 @@ class Evaluations(Protocol):
     """Evaluations kept."""
 
     async def begin(self, one: Idempotency, at: datetime) -> Kept | None:
-        """Claim a key before working: None when it is ours now, the stored answer when it was done. Raises StillRunning, OtherBody, Busy."""
+        """Claim a key before working: None when it is ours now, else the stored answer. Raises StillRunning, OtherBody, Busy."""
 
     async def abandon(self, one: Idempotency) -> None:
         """Give a claimed key free again, since nothing was kept under it."""
