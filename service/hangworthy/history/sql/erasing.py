@@ -12,7 +12,7 @@ from hangworthy.history.port import Erased
 from hangworthy.history.sql.bodies import without
 from hangworthy.history.sql.chain import Entry, locked_head
 from hangworthy.history.sql.codecs import Codecs
-from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.engine import Database, uncut
 from hangworthy.history.sql.rows import Full, Header, Tombstone, full_rows, row_digest, terms_of, tombstone_digest
 from hangworthy.history.sql.tables import EVALUATIONS, TERMS, TOMBSTONES, WORKS
 
@@ -42,20 +42,22 @@ class Eraser:
 
     async def _all(self, wanted: ColumnElement[bool], refs: set[str] | None, at: datetime, by: str | None) -> Erased:
         count, digests = 0, list[str]()
-        while True:
-            async with self._database.write() as connection:
-                head = await locked_head(connection)
-                batch = await full_rows(connection, select(EVALUATIONS).where(wanted).order_by(EVALUATIONS.c.at).limit(_AT_ONCE))
-                stones = [await self._one(connection, row, refs, at, by) for row in batch]
-                positions = await head.add(connection, [Entry("erasure", one.evaluation_id, tombstone_digest(one)) for one in stones])
-                await write_tombstones(connection, positions, stones)
-            if not batch:
-                break
-            count += len(batch)
+        while stones := await self._some(wanted, refs, at, by):
+            count += len(stones)
             digests += [one for stone in stones for one in stone.digests]
         if count:
             await self._database.tidy()
         return Erased(evaluations=count, digests=tuple(digests))
+
+    @uncut
+    async def _some(self, wanted: ColumnElement[bool], refs: set[str] | None, at: datetime, by: str | None) -> list[Tombstone]:
+        async with self._database.write() as connection:
+            head = await locked_head(connection)
+            batch = await full_rows(connection, select(EVALUATIONS).where(wanted).order_by(EVALUATIONS.c.at).limit(_AT_ONCE))
+            stones = [await self._one(connection, row, refs, at, by) for row in batch]
+            positions = await head.add(connection, [Entry("erasure", one.evaluation_id, tombstone_digest(one)) for one in stones])
+            await write_tombstones(connection, positions, stones)
+        return stones
 
     async def _one(self, connection: AsyncConnection, row: Full, refs: set[str] | None, at: datetime, by: str | None) -> Tombstone:
         """Take works out of one evaluation and return the tombstone for them."""

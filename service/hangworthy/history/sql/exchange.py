@@ -16,7 +16,7 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 from hangworthy.history.canonical import Codec
 from hangworthy.history.port import HistoryError
 from hangworthy.history.sql.chain import Entry, locked_head
-from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.engine import Database, uncut
 from hangworthy.history.sql.erasing import write_tombstones
 from hangworthy.history.sql.evaluations import PackSets, Prepared, write_rows
 from hangworthy.history.sql.rows import BATCH, Full, Header, Tombstone, full_rows, row_digest, tombstone_digest
@@ -125,6 +125,7 @@ class Importer:
                 waiting = []
         return new + await self._write(waiting)
 
+    @uncut
     async def _write(self, lines: Sequence[VenueLine | EvaluationLine]) -> int:
         async with self._database.write() as connection:
             head = await locked_head(connection)

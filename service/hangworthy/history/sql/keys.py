@@ -9,7 +9,7 @@ from sqlalchemy import Row, insert, or_, select, update
 
 from hangworthy.history.canonical import canonical
 from hangworthy.history.port import ApiKey, Scope
-from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.engine import Database, uncut
 from hangworthy.history.sql.rows import texts
 from hangworthy.history.sql.tables import API_KEYS
 
@@ -25,6 +25,7 @@ class SqlKeys:
         self._database = database
         self._noted: dict[str, datetime] = {}
 
+    @uncut
     async def add(self, one: ApiKey, secret_hash: bytes) -> None:
         """Keep a key with the hash of its secret."""
         row = {
@@ -52,12 +53,14 @@ class SqlKeys:
         async with self._database.read() as connection:
             return (await connection.execute(select(_K.id).limit(1))).first() is not None
 
+    @uncut
     async def revoke(self, id: str, at: datetime) -> bool:
         """Revoke a key; return whether there was one that was not revoked."""
         async with self._database.write() as connection:
             done = await connection.execute(update(API_KEYS).where(_K.id == id, _K.revoked_at.is_(None)), {"revoked_at": at})
         return done.rowcount == 1
 
+    @uncut
     async def used(self, id: str, on: datetime) -> None:
         """Note the day on which a key was used; a second use on that day writes nothing."""
         day = on.replace(hour=0, minute=0, second=0, microsecond=0)

@@ -9,7 +9,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from hangworthy.history.port import Changed, VenueVersion
-from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.engine import Database, uncut
 from hangworthy.history.sql.tables import VENUE_VERSIONS
 
 _V = VENUE_VERSIONS.c
@@ -44,6 +44,7 @@ class SqlVenues:
         async with self._database.read() as connection:
             return [_version(row) for row in await connection.execute(query)]
 
+    @uncut
     async def put(self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None) -> VenueVersion:
         """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed."""
         new = VenueVersion(name=name, version=based_on + 1, content=content, digest=digest, at=at, made_by=by)

@@ -3,6 +3,7 @@
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable, Sequence
+from contextlib import suppress
 from typing import Any, Generic, TypeVar
 
 from hangworthy.history.port import Busy, HistoryError, NoSpace
@@ -27,7 +28,7 @@ class Writer(Generic[T]):
         self.capacity, self.groups, self.entries, self.out_of_space = queue, 0, 0, False
         self._apply, self._most = apply, group
         self._queue: asyncio.Queue[tuple[T, asyncio.Future[Outcome]] | None] = asyncio.Queue()
-        self._task: asyncio.Task[None] | None = None
+        self.task: asyncio.Task[None] | None = None
         self._closing = False
 
     @property
@@ -38,20 +39,20 @@ class Writer(Generic[T]):
     def start(self) -> None:
         """Start the task."""
         self._closing = False
-        self._task = asyncio.create_task(self._run(), name="history-writer")
-        self._task.add_done_callback(self._ended)
+        self.task = asyncio.create_task(self._run(), name="history-writer")
+        self.task.add_done_callback(self._ended)
 
     async def stop(self) -> None:
         """Take nothing more in, write what waits, and end."""
         self._closing = True
         self._queue.put_nowait(None)
-        if self._task is not None:
-            await asyncio.gather(self._task, return_exceptions=True)
+        if self.task is not None:
+            await asyncio.gather(self.task, return_exceptions=True)
         self._refuse_rest()
 
     async def submit(self, entry: T) -> Outcome:
         """Hand an entry in and wait for its commit. Raises Busy when the queue is full, before anything was done."""
-        if self._closing or self._task is None:
+        if self._closing or self.task is None:
             raise Busy("The history is closing; nothing was kept. Please send the same request again shortly.")
         if self._queue.qsize() >= self.capacity:
             raise Busy("The history has more to write than it can hold; nothing was kept. Please send the same request again shortly.")
@@ -73,18 +74,25 @@ class Writer(Generic[T]):
                 return
 
     async def _commit(self, group: list[tuple[T, asyncio.Future[Outcome]]]) -> None:
-        """Write one group and answer everybody in it, whatever happens."""
+        """Write one group and answer everybody in it, whatever happens; a transaction that has begun is never cut short."""
+        entries = [entry for entry, _ in group]
+        work: asyncio.Task[Sequence[Outcome]] = asyncio.create_task(self._outcomes(entries))
         try:
-            try:
-                outcomes = await self._apply([entry for entry, _ in group])
-                self.groups, self.entries, self.out_of_space = self.groups + 1, self.entries + len(group), False
-            except Exception as error:  # noqa: BLE001 - whatever went wrong, everybody in the group is told
-                outcomes = await self._after(error, [entry for entry, _ in group])
-            for (_, answer), outcome in zip(group, outcomes, strict=True):
-                _tell(answer, outcome)
+            await asyncio.shield(work)
         finally:
-            for _, answer in group:  # only when the task itself was killed: it is not known whether the commit came first
-                _tell(answer, Busy(UNREACHABLE))
+            while not work.done():
+                with suppress(asyncio.CancelledError):
+                    await asyncio.wait([work])
+            for (_, answer), outcome in zip(group, work.result(), strict=True):
+                _tell(answer, outcome)
+
+    async def _outcomes(self, entries: Sequence[T]) -> Sequence[Outcome]:
+        try:
+            outcomes = await self._apply(entries)
+        except Exception as error:  # noqa: BLE001 - whatever went wrong, everybody in the group is told
+            return await self._after(error, entries)
+        self.groups, self.entries, self.out_of_space = self.groups + 1, self.entries + len(entries), False
+        return outcomes
 
     async def _after(self, error: Exception, entries: Sequence[T]) -> Sequence[Outcome]:
         """Return outcomes after a group failed."""
@@ -94,13 +102,7 @@ class Writer(Generic[T]):
         if len(entries) == 1:
             _LOG.error("an entry was refused by the database (%s)", type(error).__name__)
             return [about_data(error)]
-        outcomes: list[Outcome] = []
-        for entry in entries:
-            try:
-                outcomes += await self._apply([entry])
-            except Exception as single:  # noqa: BLE001 - as above
-                outcomes += await self._after(single, [entry])
-        return outcomes
+        return [outcome for entry in entries for outcome in await self._outcomes([entry])]
 
     def _ended(self, task: asyncio.Task[None]) -> None:
         """Start the task again when something killed it; who was in its hands has been told."""
