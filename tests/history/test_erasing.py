@@ -41,7 +41,7 @@ def test_an_answer_no_longer_names_the_erased_work_it_was_compared_with() -> Non
     _, left, _ = without(b'{"works":[]}', answer, ["tide-7"])
     assert b"tide-7" not in left
     assert json.loads(left)["works"][0]["findings"] == [
-        {**finding, "others": ["a"], "coordinator": "Price: waits for facts of a, (erased)."},
+        {**finding, "others": ["a"], "coordinator": "Waits for facts of a, (erased)."},
         untouched,
         {**quoted, "coordinator": "It clashes with “(erased)”."},
     ]

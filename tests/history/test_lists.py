@@ -160,6 +160,15 @@ async def test_moments_tell_the_life_of_a_work(store: SqlHistory, make: Maker) -
         assert [(one.id, one.at, one.venue, one.stage, one.unmet) for one in found] == expected
 
 
+async def test_all_can_be_read_in_a_row(store: SqlHistory, make: Maker) -> None:
+    made = many(make, 450)
+    await record_all(store, made)
+    await store.erase("work-5", None, make.clock(), None)
+    found = [one async for one in store.stored()]
+    assert [one.id for one in found] == [one.id for one in made]
+    assert found == [await store.get(one.id) for one in made]
+
+
 async def _plan(store: SqlHistory, query: Select[Any]) -> str:
     """How the database would go about a query."""
     database = store._database

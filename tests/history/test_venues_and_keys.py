@@ -33,6 +33,12 @@ async def test_a_venue_keeps_its_earlier_versions(store: SqlHistory, make: Maker
     assert await store.venues.current() == [other, made[2]]
 
 
+async def test_a_first_version_may_have_the_number_of_its_file(store: SqlHistory, make: Maker) -> None:
+    first = await store.venues.put("clinic", b"{}", "d", based_on=0, at=make.clock(), by=None, first=7)
+    second = await store.venues.put("clinic", b"{}", "d", based_on=7, at=make.clock(), by=None, first=1)
+    assert (first.version, second.version, await store.venues.stamp()) == (7, 8, 2)
+
+
 async def test_a_change_built_on_an_old_version_is_refused(store: SqlHistory, make: Maker) -> None:
     await store.venues.put("clinic", b"1", "d", based_on=0, at=make.clock(), by=None)
     for based_on in (0, 2, 7):

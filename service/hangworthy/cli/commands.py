@@ -220,6 +220,13 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     return run(settings_for(settings, arguments.host, arguments.port, venues), say, *call)
 
 
+def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Do something with the history or the keys; the database's drivers are imported only now."""
+    from hangworthy.cli.keeping import ACTIONS
+
+    return ACTIONS[arguments.command][arguments.action](arguments, settings)
+
+
 COMMANDS: dict[str, Command] = {
     "check": check,
     "packs": packs,
@@ -228,4 +235,6 @@ COMMANDS: dict[str, Command] = {
     "published": published,
     "serve": serve,
     "openapi": openapi,
+    "history": keeping,
+    "keys": keeping,
 }

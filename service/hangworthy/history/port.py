@@ -245,8 +245,13 @@ class Venues(Protocol):
     async def versions(self, name: str) -> Sequence[VenueVersion]:
         """Return all versions of one, newest first."""
 
-    async def put(self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None) -> VenueVersion:
-        """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed."""
+    async def put(
+        self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None, first: int = 1
+    ) -> VenueVersion:
+        """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed.
+
+        The number is one more than ``based_on``; where there is none yet it is ``first``, so that a file's own number is kept.
+        """
 
     async def stamp(self) -> int:
         """Return a number that grows with every change of any venue, so that replicas notice."""

@@ -4,7 +4,7 @@ from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
-from sqlalchemy import select, text, update
+from sqlalchemy import text, update
 
 from hangworthy.history.port import (
     Erased,
@@ -28,7 +28,6 @@ from hangworthy.history.sql.erasing import Eraser
 from hangworthy.history.sql.evaluations import Abandon, Begin, Recorder, WriterEntry
 from hangworthy.history.sql.idempotency import KEPT_FOR, LEASE, Claims
 from hangworthy.history.sql.keys import SqlKeys
-from hangworthy.history.sql.rows import full_rows
 from hangworthy.history.sql.tables import CHAIN_HEAD, EVALUATIONS
 from hangworthy.history.sql.venues import SqlVenues
 from hangworthy.history.sql.writer import Writer
@@ -72,9 +71,13 @@ class SqlHistory:
         """Open the store, migrate it forward, start the writer."""
         from hangworthy.history.migrations.forward import migrate
 
-        await migrate(self._database)
-        with suppress(NoSpace):  # a read-only history can still be read
-            await self._codecs.open(self._database)
+        try:
+            await migrate(self._database)
+            with suppress(NoSpace):  # a read-only history can still be read
+                await self._codecs.open(self._database)
+        except BaseException:
+            await self._database.close()
+            raise
         self.writer.start()
 
     async def stop(self) -> None:
@@ -123,15 +126,14 @@ class SqlHistory:
     async def get(self, id: str) -> Stored | None:
         """Return one, or None."""
         async with self._database.read() as connection:
-            rows = await full_rows(connection, select(EVALUATIONS).where(EVALUATIONS.c.id == id))
-            if not rows:
-                return None
-            request, answer = await self._codecs.unpack(connection, rows[0].body)
-        header = rows[0].header
-        return Stored(
-            id=header.id, at=header.at, venue=header.venue, venue_version=header.venue_version, stage=header.stage, request=request,
-            answer=answer, made_by=header.made_by, erased=tuple(one for stone in rows[0].tombstones for one in stone.digests),
-        )  # fmt: skip
+            found = await reading.stored(connection, EVALUATIONS.c.id == id, 1, self._codecs)
+        return found[0] if found else None
+
+    async def stored(self) -> AsyncIterator[Stored]:
+        """Yield every evaluation, oldest first, as they are at the first look: many a second, for asking all of them again."""
+        async with self._database.read(snapshot=True) as connection:
+            async for one in reading.every(connection, self._codecs):
+                yield one
 
     async def page(self, filters: Filters, *, after: str | None = None, before: str | None = None, most: int) -> Sequence[Summary]:
         """Return up to ``most``, newest first."""

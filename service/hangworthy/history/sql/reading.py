@@ -4,17 +4,18 @@ Where a list is narrowed to venues, each venue is asked for its own first rows a
 list, and none has to be sorted.
 """
 
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
 from datetime import datetime
 from itertools import product
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, and_, bindparam, literal, select, tuple_, union_all
+from sqlalchemy import ColumnElement, Select, and_, bindparam, literal, select, true, tuple_, union_all
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from hangworthy.history.port import Filters, Summary, WorkMoment
-from hangworthy.history.sql.rows import pack_sets, texts
-from hangworthy.history.sql.tables import EVALUATIONS, TERMS, WORKS, Utc
+from hangworthy.history.port import Filters, Stored, Summary, WorkMoment
+from hangworthy.history.sql.codecs import Codecs
+from hangworthy.history.sql.rows import BATCH, pack_sets, texts
+from hangworthy.history.sql.tables import EVALUATIONS, TERMS, TOMBSTONES, WORKS, Utc
 
 _MOST_BRANCHES = 40
 Position = tuple[datetime, str]
@@ -24,6 +25,12 @@ _REFS = (
     select(WORKS.c.evaluation_id, WORKS.c.ref)
     .where(WORKS.c.evaluation_id.in_(bindparam("ids", expanding=True)), WORKS.c.ref.is_not(None))
     .order_by(WORKS.c.evaluation_id, WORKS.c.place)
+)
+
+_STONES = (
+    select(TOMBSTONES.c.evaluation_id, TOMBSTONES.c.digests)
+    .where(TOMBSTONES.c.evaluation_id.in_(bindparam("ids", expanding=True)))
+    .order_by(TOMBSTONES.c.position)
 )
 
 
@@ -172,3 +179,33 @@ async def moments(
         )
         for row in await connection.execute(moments_query(ref, venues, cursor, most))
     ]  # fmt: skip
+
+
+async def stored(connection: AsyncConnection, wanted: ColumnElement[bool], most: int, codecs: Codecs) -> list[Stored]:
+    """Return whole evaluations, oldest first, with what was erased in each."""
+    rows = (
+        await connection.execute(_ordered(select(EVALUATIONS).where(wanted), EVALUATIONS.c.at, EVALUATIONS.c.id, True).limit(most))
+    ).all()
+    erased: dict[str, list[str]] = {}
+    for stone in await connection.execute(_STONES, {"ids": [row.id for row in rows]}) if rows else ():
+        erased.setdefault(stone.evaluation_id, []).extend(texts(stone.digests))
+    found = []
+    for row in rows:
+        request, answer = await codecs.unpack(connection, row.body)
+        found.append(
+            Stored(
+                id=row.id, at=row.at, venue=row.venue, venue_version=row.venue_version, stage=row.stage, request=request, answer=answer,
+                made_by=row.made_by, erased=tuple(erased.get(row.id, ())),
+            )
+        )  # fmt: skip
+    return found
+
+
+async def every(connection: AsyncConnection, codecs: Codecs) -> AsyncIterator[Stored]:
+    """Yield every evaluation, oldest first."""
+    wanted: ColumnElement[bool] = true()
+    while batch := await stored(connection, wanted, BATCH, codecs):
+        for one in batch:
+            yield one
+        last = tuple_(literal(batch[-1].at, Utc), literal(batch[-1].id))
+        wanted = tuple_(EVALUATIONS.c.at, EVALUATIONS.c.id) > last

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
+import msgspec
 from sqlalchemy import Row, func, insert, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.ext.asyncio import AsyncConnection
@@ -45,15 +46,17 @@ class SqlVenues:
             return [_version(row) for row in await connection.execute(query)]
 
     @uncut
-    async def put(self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None) -> VenueVersion:
-        """Keep the next version if ``based_on`` is still the current one (0: none yet). Raises Changed."""
-        new = VenueVersion(name=name, version=based_on + 1, content=content, digest=digest, at=at, made_by=by)
-        row = {"name": name, "version": based_on + 1, "content": content, "digest": digest, "at": at, "made_by": by}
+    async def put(
+        self, name: str, content: bytes, digest: str, *, based_on: int, at: datetime, by: str | None, first: int = 1
+    ) -> VenueVersion:
+        """Keep the next version if ``based_on`` is still the current one (0: none yet, then it is ``first``). Raises Changed."""
+        number = based_on + 1 if based_on else first
+        new = VenueVersion(name=name, version=number, content=content, digest=digest, at=at, made_by=by)
         try:
             async with self._database.write() as connection:
                 if (current := await _current(connection, name)) != based_on:
                     raise Changed(current)
-                await connection.execute(insert(VENUE_VERSIONS), row)
+                await connection.execute(insert(VENUE_VERSIONS), msgspec.structs.asdict(new))
         except IntegrityError:  # another replica was faster between the two statements
             async with self._database.read() as connection:
                 raise Changed(await _current(connection, name)) from None
