@@ -1,6 +1,5 @@
 """The composition root: the only place that puts concrete things together."""
 
-import importlib
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from typing import Any
@@ -125,7 +124,6 @@ QUEUE, GROUP = 1_024, 256
 
 def _history(url: str, clock: Callable[[], datetime], new_id: Callable[[], str]) -> History:
     """Return the store at a URL; it and its database's driver are only imported when there is one."""
-    made: History = importlib.import_module("hangworthy.history.sql").SqlHistory(
-        url, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP
-    )  # fmt: skip
-    return made
+    from hangworthy.history.sql import SqlHistory
+
+    return SqlHistory(url, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP)

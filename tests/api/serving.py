@@ -1,6 +1,8 @@
 """A running service for tests: the tiny pack, two venues, a clock that stands still, and a server on a free loopback port."""
 
+import atexit
 import contextlib
+import functools
 import socket
 import threading
 import time
@@ -21,7 +23,9 @@ from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.ruleset import Venue
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import History
+from hangworthy.history.sql import SqlHistory
 from hangworthy.settings import Settings
+from history.postgres import Postgres, running_postgres
 
 NOW = datetime(2026, 3, 31, 12, 0, 0, 987654, tzinfo=UTC)
 NEW_ID = "7f4c1a7e-5d0b-4c8e-9a53-2f6f0c3b8d11"
@@ -70,9 +74,24 @@ def recording_app(
     )  # fmt: skip
 
 
+def sql_store(url: str, clock: Callable[[], datetime]) -> History:
+    return SqlHistory(url, clock=clock, new_id=uuid7_maker(clock), queue=64, group=16)
+
+
+@functools.cache
+def shared_postgres() -> Postgres:
+    """Return one server for all tests of a run; it is taken down when the run ends."""
+    context = running_postgres()
+    server = context.__enter__()
+    atexit.register(context.__exit__, None, None, None)
+    return server
+
+
 # One line for each kind of store: how a fresh one is made in a folder of its own.
 STORES: dict[str, Callable[[Path, Callable[[], datetime]], History]] = {
     "fake": lambda folder, clock: MemoryHistory(),
+    "sqlite": lambda folder, clock: sql_store(f"sqlite:///{folder}/history.sqlite3", clock),
+    "postgresql": lambda folder, clock: sql_store(shared_postgres().empty_database(), clock),
 }
 
 

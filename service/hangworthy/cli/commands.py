@@ -223,6 +223,13 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
         return run(chosen, say, demo_call())
 
 
+def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Do something with the history or the keys; the database's drivers are imported only now."""
+    from hangworthy.cli.keeping import ACTIONS
+
+    return ACTIONS[arguments.command][arguments.action](arguments, settings)
+
+
 COMMANDS: dict[str, Command] = {
     "check": check,
     "packs": packs,
@@ -231,4 +238,6 @@ COMMANDS: dict[str, Command] = {
     "published": published,
     "serve": serve,
     "openapi": openapi,
+    "history": keeping,
+    "keys": keeping,
 }
