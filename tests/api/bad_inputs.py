@@ -69,6 +69,7 @@ BODIES: list[tuple[str, Any, int, str, str]] = [
     ("a surrogate in bytes", raw('"title": "~"').replace(b"~", b"\xed\xa0\x80"), 400, "", "not UTF-8"),
     ("a lone surrogate", raw('"title": "\\ud800"'), 400, f"{W}/title", "half a character"),
     ("a lone low surrogate", raw('"title": "\\udc00x"'), 400, f"{W}/title", "half a character"),
+    ("an escaped zero character", raw('"title": "a\\u0000b"'), 422, f"{W}/title", "zero character"),
     ("zero bytes", b"\0\0\0\0", 400, "", "zero bytes"),
     ("a zip", b"PK\x03\x04\x14\xff\x08", 400, "", "not UTF-8"),
     # nothing may be lost

@@ -30,7 +30,7 @@ HOSTILE = {
     "spaces": "a\u00a0\u3000b",
     "combining": "e\u0301\u0301 \U0001f468\u200d\U0001f469",
 }
-REFUSED = {"zero": 400, "half a character": 400, "a log line": 422, "carriage return": 422}  # a ref is one line
+REFUSED = {"zero": 422, "half a character": 400, "a log line": 422, "carriage return": 422}  # a ref is one line
 
 
 def body(text: str, **more: Any) -> bytes:

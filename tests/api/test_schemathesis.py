@@ -83,7 +83,11 @@ def test_the_service_keeps_its_document(address: str) -> None:
             phases.add(event.phase.name)
             calls += len(event.recorder.interactions)
             for checks in event.recorder.checks.values():
-                failures += [f"{event.label}: {one.name}: {one.failure_info.failure}" for one in checks if one.failure_info]
+                failures += [
+                    f"{event.label}: {one.name}: {one.failure_info.failure}\n{one.failure_info.code_sample}"
+                    for one in checks
+                    if one.failure_info
+                ]
     assert not failures, "\n".join(sorted(set(failures))[:10])
     assert calls > 200
     assert phases == {"EXAMPLES", "COVERAGE", "FUZZING", "STATEFUL_TESTING"}
