@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import psutil
+
 
 class Postgres:
     """One server. ``empty_database`` gives the URL of an empty database."""
@@ -36,6 +38,12 @@ class Postgres:
         """Stop at once, as a crash does."""
         self._control("stop", "-m", "immediate")
 
+    def discard(self) -> None:
+        """Stop for good; an orderly stop would first write everything down that is deleted then."""
+        self.kill()
+        with contextlib.suppress(psutil.NoSuchProcess):
+            psutil.Process(self.server.get_pid()).wait(10)
+
     def restart(self) -> None:
         """Start again after a kill, on the same socket."""
         self.server.ensure_postgres_running()
@@ -58,5 +66,5 @@ def running_postgres() -> Iterator[Postgres]:
     try:
         yield running
     finally:
-        running.kill()  # its folder is deleted anyway, and an orderly stop would first write everything down
+        running.discard()
         server.cleanup()
