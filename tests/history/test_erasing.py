@@ -33,7 +33,7 @@ def test_an_answer_no_longer_names_the_erased_work_it_was_compared_with() -> Non
         "rule": "set.clash",
         "others": ["a", "tide-7"],
         "artist": "A work waits.",
-        "coordinator": "Price: waits for facts of a, tide-7.",
+        "coordinator": "Waits for facts of a, tide-7.",
     }
     untouched = {"rule": "set.other", "others": ["b"], "coordinator": "Price: waits for facts of b; a rule."}
     quoted = {"rule": "set.same", "coordinator": "It clashes with “tide-7”."}

@@ -56,6 +56,8 @@ class Writer(Generic[T]):
             raise Busy("The history is closing; nothing was kept. Please send the same request again shortly.")
         if self._queue.qsize() >= self.capacity:
             raise Busy("The history has more to write than it can hold; nothing was kept. Please send the same request again shortly.")
+        if self.task.done():
+            self.start()
         answer: asyncio.Future[Outcome] = asyncio.get_running_loop().create_future()
         self._queue.put_nowait((entry, answer))
         return await answer
@@ -105,10 +107,11 @@ class Writer(Generic[T]):
         return [outcome for entry in entries for outcome in await self._outcomes([entry])]
 
     def _ended(self, task: asyncio.Task[None]) -> None:
-        """Start the task again when something killed it; who was in its hands has been told."""
-        if not self._closing and not task.get_loop().is_closed():
-            _LOG.error("the history's writer ended unasked and is started again")
-            self.start()
+        """Start the task again for what waits when something killed it; who was in its hands has been told."""
+        if not self._closing:
+            _LOG.error("the history's writer ended unasked and is started again when it is needed")
+            if not self._queue.empty() and not task.get_loop().is_closed():
+                self.start()
 
     def _refuse_rest(self) -> None:
         while not self._queue.empty():
