@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+import msgspec
 from litestar import Litestar
 from litestar.config.cors import CORSConfig
 from litestar.datastructures import State
@@ -17,11 +18,13 @@ from hangworthy.api.express import Express
 from hangworthy.api.life import living
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.ruleset import Venue
+from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import History, HistoryError
+from hangworthy.intake import Intake
 from hangworthy.settings import NO_DATABASE, Settings
 
 
@@ -115,15 +118,23 @@ def bootstrap(settings: Settings) -> Litestar:
     catalogue = build_catalogue(installed, faults, tolerate=settings.on_fault == "report")
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
     new_id = uuid7_maker(clock)
-    history = None if settings.database == NO_DATABASE else _history(settings.database, clock, new_id)
+    history = None if settings.database == NO_DATABASE else _history(settings.database, clock, new_id, sample_of(catalogue))
     return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history)
 
 
 QUEUE, GROUP = 1_024, 256
 
 
-def _history(url: str, clock: Callable[[], datetime], new_id: Callable[[], str]) -> History:
+def sample_of(catalogue: Catalogue) -> bytes:
+    """Return text that resembles what will be kept, with nobody's facts in it: the answer about a work of which nothing is known."""
+    from hangworthy.venues import default_venue
+
+    request: Any = Intake(catalogue.schema).read(b'{"works":[{"ref":"blank"}]}')
+    return msgspec.json.encode(Evaluator(Ruleset(catalogue, default_venue()), keep=0).evaluate(request.works))
+
+
+def _history(url: str, clock: Callable[[], datetime], new_id: Callable[[], str], sample: bytes) -> History:
     """Return the store at a URL; it and its database's driver are only imported when there is one."""
     from hangworthy.history.sql import SqlHistory
 
-    return SqlHistory(url, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP)
+    return SqlHistory(url, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP, sample=sample)

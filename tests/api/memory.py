@@ -151,6 +151,12 @@ class MemoryHistory:
         names = ("id", "at", "venue", "venue_version", "stage", "request", "answer", "made_by")
         return one and Stored(**{name: getattr(one, name) for name in names}, erased=tuple(self.erased.get(id, ())))
 
+    async def stored(self) -> AsyncIterator[Stored]:
+        for id_ in sorted(self.kept):
+            one = await self.get(id_)
+            assert one is not None
+            yield one
+
     async def page(self, filters: Filters, *, after: str | None, before: str | None, most: int) -> Sequence[Summary]:
         self._reached()
         found = [one for _, one in sorted(self.kept.items(), reverse=True) if _passes(filters, one)]

@@ -11,10 +11,11 @@ from litestar.testing import TestClient
 from api.memory import MemoryHistory
 from api.serving import Clock, recording_app, running, tiny_catalogue, tiny_venues
 from hangworthy.api.life import is_loopback, retain
+from hangworthy.history.canonical import canonical
 from hangworthy.history.port import ApiKey, History
 from hangworthy.settings import Settings
 from hangworthy.venues import stamped
-from hangworthy.venues.content import canonical, content_of, read_content
+from hangworthy.venues.content import content_of, read_content
 
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 7, "keyed": True}}
 LIMIT = {"limits": {"tiny.gap_mm": {"value": "8 mm", "reason": "Deep gaps are wanted."}}}

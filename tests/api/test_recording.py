@@ -1,5 +1,6 @@
 """Recording: kept and given again to the byte, listed in pages, told apart, asked again, erased."""
 
+import asyncio
 import hashlib
 import json
 import re
@@ -14,6 +15,8 @@ from litestar.testing import TestClient
 from api.memory import MemoryHistory
 from api.serving import NOW, Clock, recording_app, tiny_app, tiny_catalogue
 from api.tiny_pack import tiny_pack
+from hangworthy.api.book import Book
+from hangworthy.api.reviewing import Otherwise, Review
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.history.port import Busy, History, Idempotency, NoSpace
@@ -227,6 +230,35 @@ def test_a_replay_after_the_venue_changed_names_the_rule_and_the_limit(client: T
     assert limit["before"]["source"]["provenance"] == "own policy"
     assert told["changes"]["venue"] == ["house, version 1", "house, version 2"]
     assert client.post(f"{made.headers['location']}/replay?venue_version=stored").json()["identical"]
+
+
+async def _reviewed(store: History) -> tuple[Review, list[Otherwise]]:
+    """Ask everything again, as a process of its own does beside the service."""
+    await store.start()
+    book = Book(tiny_catalogue(), (), "", store)
+    await book.refresh()
+    review = Review(book)
+    found = [one async for one in review.all(store)]
+    await store.stop()
+    return review, found
+
+
+def test_everything_asked_again_tells_what_would_be_decided_otherwise(store: History, clock: Clock) -> None:
+    with TestClient(recording_app(store, clock)) as client:
+        other = record(client, GOOD, {**BAD, "tiny": {"gap_mm": 7, "keyed": True}}).json()["id"]
+        record(client, GOOD, venue="annexe")
+        record(client, {**GOOD, "ref": "gone"})
+        client.delete("/works/gone")
+    review, found = asyncio.run(_reviewed(store))
+    assert (review.asked, review.erased, review.unread, found) == (2, 1, 0, [])
+    with TestClient(recording_app(store, clock)) as client:
+        venue = client.get("/venues/house")
+        content = {**venue.json()["content"], "limits": {"tiny.gap_mm": {"value": "8 mm", "reason": "Deep gaps are wanted."}}}
+        assert client.put("/venues/house", json=content, headers={"if-match": venue.headers["etag"]}).status_code == 200
+    review, (one,) = asyncio.run(_reviewed(store))
+    assert (review.asked, one.id, one.venue) == (2, other, "house")
+    assert [(then.ref, then.outcome, now.outcome) for then, now in zip(one.then, one.now, strict=True)] == [("b", "prepare", "ready")]
+    assert [(cause.rule, cause.ref) for cause in one.causes] == [("tiny.gap", "b")]
 
 
 def test_a_replay_under_other_packs_says_so(store: History, clock: Clock) -> None:

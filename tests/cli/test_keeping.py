@@ -6,9 +6,13 @@ import sqlite3
 from pathlib import Path
 
 import pytest
+from litestar.testing import TestClient
 
+from hangworthy.app import bootstrap
 from hangworthy.cli.commands import main
+from hangworthy.demo import demo_call
 from hangworthy.history.tokens import matches, parts
+from hangworthy.settings import Settings
 from history.making import Maker
 
 
@@ -44,6 +48,27 @@ def test_a_history_verifies_until_somebody_changes_it(file: Path, capsys: pytest
     answer = json.loads(capsys.readouterr().out)
     assert answer["verified"] is False
     assert len(answer["faults"]) == 1
+
+
+def test_everything_is_asked_again_under_todays_limits(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with TestClient(bootstrap(Settings(database=f"sqlite:///{file}"))) as client:
+        made = client.post("/evaluations", content=demo_call(), headers={"content-type": "application/json"})
+        assert made.status_code == 201
+    assert main(["history", "replay"]) == 0
+    assert capsys.readouterr().out == "1 asked again; 0 would be decided otherwise.\n"
+    with sqlite3.connect(file) as connection:  # its limit is another by now
+        (content,) = connection.execute("SELECT content FROM venue_versions").fetchone()
+        limits = {"canvas.billow_mm_per_m": {"value": 30, "reason": "Loose canvases are wanted."}}
+        other = json.dumps(json.loads(content) | {"limits": limits})
+        connection.execute("UPDATE venue_versions SET content = ?", (other.encode(),))
+    connection.close()
+    assert main(["history", "replay", "--format", "json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    (one,) = told["otherwise"]
+    assert (told["asked"], told["erased"], told["unread"], one["id"]) == (1, 0, 0, made.json()["id"])
+    assert (one["then"][0]["outcome"], one["now"][0]["outcome"]) == (made.json()["outcome"], "ready")
+    assert main(["history", "replay"]) == 1
+    assert f"{one['id']}  tide-7: {one['then'][0]['outcome']} (at worst " in capsys.readouterr().out
 
 
 def test_a_history_is_exported_and_imported(

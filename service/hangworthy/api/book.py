@@ -10,10 +10,11 @@ from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.ruleset import Ruleset, Venue
+from hangworthy.history.canonical import canonical
 from hangworthy.history.port import Changed, History, VenueVersion
 from hangworthy.intake import Intake
 from hangworthy.venues import stamped
-from hangworthy.venues.content import canonical, content_of, read_content
+from hangworthy.venues.content import content_of, read_content
 
 _LOG = logging.getLogger("hangworthy.venues")
 MOST_VIEWS, MOST_OLD = 200, 64

@@ -13,8 +13,9 @@ from hangworthy.contract.pack import RulePack
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.engine.signature import Entry
+from hangworthy.history.canonical import canonical
 from hangworthy.history.port import VenueVersion
-from hangworthy.venues.content import canonical, content_of, read_content
+from hangworthy.venues.content import content_of, read_content
 
 
 def packs(catalogue: Catalogue) -> answers.PackList:

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO, TypeVar
 
 import msgspec
 
-from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, complain
+from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import ApiKey, HistoryError
 from hangworthy.history.sql import SqlHistory
@@ -56,6 +56,34 @@ def verify(arguments: argparse.Namespace, settings: Settings) -> int:
         _say("The history is complete and as it was written.")
     else:
         complain("\n".join(found))
+    return NOT_FIT if found else OK
+
+
+def replay(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Ask everything again, and say what would be decided otherwise; end with 1 when something would."""
+    from hangworthy.api.book import Book
+    from hangworthy.api.reviewing import Otherwise, Review
+
+    catalogue = catalogue_of(settings)
+
+    async def ask(history: SqlHistory) -> tuple[Review, list[Otherwise]]:
+        book = Book(catalogue, (), "", history)
+        await book.refresh()
+        review = Review(book)
+        return review, [one async for one in review.all(history)]
+
+    review, found = run(settings, ask)
+    left = {"erased": review.erased, "unread": review.unread}
+    if arguments.format == "json":
+        _write_json({"asked": review.asked, **left, "otherwise": found})
+        return NOT_FIT if found else OK
+    for one in found:
+        for then, now in zip(one.then, one.now, strict=True):
+            rules = ", ".join(dict.fromkeys(cause.rule for cause in one.causes if cause.ref == then.ref))
+            _say(f"{one.id}  {then.ref}: {then.outcome} (at worst {then.at_worst}) → {now.outcome} (at worst {now.at_worst}); {rules}")
+    _say(f"{review.asked} asked again; {len(found)} would be decided otherwise.")
+    if any(left.values()):
+        _say(f"Not asked: {review.erased} that were erased, {review.unread} that today's packs or venues cannot answer.")
     return NOT_FIT if found else OK
 
 
@@ -158,6 +186,6 @@ def _write_json(content: Any) -> None:
 
 
 ACTIONS = {
-    "history": {"verify": verify, "export": export, "import": load},
+    "history": {"verify": verify, "replay": replay, "export": export, "import": load},
     "keys": {"add": add_key, "list": list_keys, "revoke": revoke_key},
 }

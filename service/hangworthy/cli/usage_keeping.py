@@ -10,6 +10,8 @@ def history_actions(into: argparse.ArgumentParser) -> None:
     actions = into.add_subparsers(dest="action", required=True, metavar="ACTION")
     one = _action(actions, "verify", "look whether every row is there and as it was written")
     _format(one)
+    one = _action(actions, "replay", "ask everything again under today's packs and limits, and say what would be decided otherwise")
+    _format(one)
     one = _action(actions, "export", "write everything as lines of JSON")
     one.add_argument("--output", metavar="FILE", help="write to this file instead of standard output")
     one = _action(actions, "import", "take in what was exported; what is there already stays as it is")

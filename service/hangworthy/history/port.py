@@ -211,6 +211,9 @@ class Evaluations(Protocol):
     async def get(self, id: str) -> Stored | None:
         """Return one, or None."""
 
+    def stored(self) -> AsyncIterator[Stored]:
+        """Yield every evaluation, oldest first, as they are at the first look: many a second, for asking all of them again."""
+
     async def page(self, filters: Filters, *, after: str | None, before: str | None, most: int) -> Sequence[Summary]:
         """Return up to ``most``, newest first: those older than ``after``, or those newer than ``before`` (nearest to it)."""
 

@@ -34,11 +34,6 @@ def _plain(value: Any) -> dict[str, Any]:
     return {name: one for name, one in given.items() if one is not None}
 
 
-def canonical(content: Mapping[str, Any]) -> bytes:
-    """Return a venue's content as bytes that depend on nothing but what it says."""
-    return msgspec.json.encode(content, order="sorted")
-
-
 def read_content(content: Mapping[str, Any], schema: Schema, version: int) -> tuple[Venue, list[tuple[Key, str]]]:
     """Return the venue that a JSON object describes, and every fault in it; it is only good when there is none."""
     reader = VenueReader(schema, JSON_FORM)
