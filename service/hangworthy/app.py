@@ -1,7 +1,7 @@
 """The composition root: the only place that puts concrete things together."""
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import msgspec
@@ -118,7 +118,7 @@ def bootstrap(settings: Settings) -> Litestar:
     catalogue = build_catalogue(installed, faults, tolerate=settings.on_fault == "report")
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
     new_id = uuid7_maker(clock)
-    history = None if settings.database == NO_DATABASE else _history(settings.database, clock, new_id, sample_of(catalogue))
+    history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
     return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history)
 
 
@@ -133,8 +133,9 @@ def sample_of(catalogue: Catalogue) -> bytes:
     return msgspec.json.encode(Evaluator(Ruleset(catalogue, default_venue()), keep=0).evaluate(request.works))
 
 
-def _history(url: str, clock: Callable[[], datetime], new_id: Callable[[], str], sample: bytes) -> History:
-    """Return the store at a URL; it and its database's driver are only imported when there is one."""
+def _history(settings: Settings, clock: Callable[[], datetime], new_id: Callable[[], str], sample: bytes) -> History:
+    """Return the store of the settings; it and its database's driver are only imported when there is one."""
     from hangworthy.history.sql import SqlHistory
 
-    return SqlHistory(url, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP, sample=sample)
+    lease = timedelta(seconds=settings.lease_seconds)
+    return SqlHistory(settings.database, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP, lease=lease, sample=sample)

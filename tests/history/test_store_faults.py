@@ -105,7 +105,10 @@ async def test_a_full_file_says_so_and_takes_more_when_there_is_room(sqlite_url:
         cursor.execute(f"PRAGMA max_page_count={pages}")
         cursor.close()
 
-    event.listen(store._database.writing.sync_engine, "connect", bound)
+    direct = store._database.direct
+    assert direct is not None
+    for engine in (store._database.writing.sync_engine, direct):
+        event.listen(engine, "connect", bound)
     await store.start()
     kept = []
 
@@ -119,6 +122,7 @@ async def test_a_full_file_says_so_and_takes_more_when_there_is_room(sqlite_url:
     assert [one.id for one in await store.page(Filters(), after=None, before=None, most=9999)] == kept[::-1]
     assert await store.verify() == []
     pages = 100_000
+    direct.dispose()
     await store._database.writing.dispose()  # connections are made anew, as after a while in any pool
     await store.record(make.evaluation())
     assert (await store.health()).writable

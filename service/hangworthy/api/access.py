@@ -59,8 +59,15 @@ class Access:
         """Return whether a key is needed: once one was made, for ever, since keys are revoked but never forgotten."""
         if self.history is None or self._keyed:
             return self._keyed
-        if self.ticks() - self._asked >= CACHED_SECONDS:
-            self._keyed = await self.history.keys.any()
+        before, now = self._asked, self.ticks()
+        if now - before >= CACHED_SECONDS:
+            if before > float("-inf"):
+                self._asked = now  # one request asks again for all of them; until it knows, the others keep to what was known
+            try:
+                self._keyed = self._keyed or await self.history.keys.any()
+            except BaseException:
+                self._asked = before
+                raise
             self._asked = self.ticks()
         return self._keyed
 

@@ -11,6 +11,7 @@ import msgspec
 from hangworthy.settings import Settings
 
 MOST_PORT = 65_535
+SWITCH_SECONDS = 0.0005
 DRAIN_SECONDS = 30  # how long requests that were begun may take when the service is asked to stop
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
 
@@ -76,6 +77,8 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
             if self.started:
                 say(_greeting(address, body, keyed=await app.state.service.access.keyed()))
 
+    # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
+    sys.setswitchinterval(SWITCH_SECONDS)
     app: Any = bootstrap(settings)
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)

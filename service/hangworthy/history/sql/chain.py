@@ -44,14 +44,19 @@ class Head:
         """Put entries at the end; return their positions."""
         if not entries:
             return []
+        rows = self.follow(entries)
+        await connection.execute(_ADDED, [dict(zip(CHAIN.c.keys(), row, strict=True)) for row in rows])
+        await connection.execute(_MOVED, {"position": self.position, "link": self.link})
+        return [row[0] for row in rows]
+
+    def follow(self, entries: Sequence[Entry]) -> list[tuple[int, str, str, bytes, bytes]]:
+        """Move on by some entries and return their rows, in the order of the table's columns; who calls writes them and the end."""
         rows = []
         for entry in entries:
             self.position += 1
             self.link = linked(self.link, self.position, entry)
-            rows.append({"position": self.position, "link": self.link, **msgspec.structs.asdict(entry)})
-        await connection.execute(_ADDED, rows)
-        await connection.execute(_MOVED, {"position": self.position, "link": self.link})
-        return [row["position"] for row in rows]
+            rows.append((self.position, entry.kind, entry.evaluation_id, entry.digest, self.link))
+        return rows
 
 
 async def locked_head(connection: AsyncConnection) -> Head:

@@ -1,12 +1,17 @@
-"""Connections: SQLite through aiosqlite, PostgreSQL through asyncpg; one for writing at a time on SQLite, a pool for reading."""
+"""Connections: SQLite through aiosqlite, PostgreSQL through asyncpg; one for writing at a time on SQLite, a pool for reading.
+
+Groups of records go another way on SQLite (``in_one``): every statement through aiosqlite is a visit to another thread and back, which
+costs more than the statement. A group makes one visit for its whole transaction.
+"""
 
 import asyncio
 from collections.abc import AsyncIterator, Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from functools import wraps
-from typing import Any, Literal, ParamSpec, TypeVar
+from typing import Any, Literal, ParamSpec, TypeVar, cast
 
-from sqlalchemy import URL, Connection, event, make_url, text
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
@@ -31,7 +36,9 @@ FORMS = "Write sqlite:///file.sqlite3, sqlite:////var/lib/hangworthy/file.sqlite
 
 _RUNNING: set[asyncio.Task[Any]] = set()
 P = ParamSpec("P")
+P1 = TypeVar("P1")
 T = TypeVar("T")
+_SHARED = {"check_same_thread": False, "cached_statements": 512}  # the pool's own thread may close what the writer's opened
 
 
 def uncut(method: Callable[P, Coroutine[Any, Any, T]]) -> Callable[P, Coroutine[Any, Any, T]]:
@@ -74,15 +81,43 @@ class Database:
         if self.kind == "sqlite":
             self.writing = _sqlite(parsed, "BEGIN IMMEDIATE", 1)
             self.reading = _sqlite(parsed, "BEGIN", 4)
+            self.direct: Engine | None = create_engine(parsed.set(drivername="sqlite"), pool_size=1, max_overflow=0, connect_args=_SHARED)
+            _prepare(self.direct, parsed, "BEGIN IMMEDIATE")
         else:
             self.writing = self.reading = _postgresql(parsed)
+            self.direct = None
+        self._renew()
+
+    def _renew(self) -> None:
+        """Make what belongs to one event loop."""
+        self._thread: ThreadPoolExecutor | None = None
+        self._turn = asyncio.Lock()  # one writes at a time in this process, in the order in which they came; SQLite itself is not fair
 
     @asynccontextmanager
     async def write(self) -> AsyncIterator[AsyncConnection]:
         """Give a connection inside a transaction that may write; it is committed at the end."""
         with _understood():
-            async with self.writing.begin() as connection:
-                yield connection
+            if self.direct is None:
+                async with self.writing.begin() as connection:
+                    yield connection
+            else:
+                async with self._turn, self.writing.begin() as connection:
+                    yield connection
+
+    async def in_one(self, prepare: Callable[[], P1], work: Callable[[AsyncConnection, P1], Coroutine[Any, Any, T]]) -> T:
+        """Prepare something beside the event loop, then work with it in a transaction that may write; return after the commit.
+
+        The work may await nothing but its connection: on SQLite all of it is done in one visit to the writer's thread.
+        """
+        if self.direct is None:
+            prepared = await asyncio.to_thread(prepare)
+            async with self.write() as connection:
+                return await work(connection, prepared)
+        if self._thread is None:
+            self._thread = ThreadPoolExecutor(1, "history-writer")
+        with _understood():
+            async with self._turn:
+                return await asyncio.get_running_loop().run_in_executor(self._thread, _whole, self.direct, prepare, work)
 
     @asynccontextmanager
     async def read(self, *, snapshot: bool = False) -> AsyncIterator[AsyncConnection]:
@@ -115,6 +150,41 @@ class Database:
         """Close all connections."""
         await self.writing.dispose()
         await self.reading.dispose()
+        if self.direct is not None:
+            self.direct.dispose()
+        if self._thread is not None:
+            self._thread.shutdown()
+        self._renew()
+
+
+class _Direct:
+    """A connection that answers at once, for work that awaits its statements."""
+
+    def __init__(self, connection: Connection) -> None:
+        """Take the connection whose transaction it is."""
+        self._connection = connection
+
+    async def execute(self, *given: Any) -> Any:
+        """Execute a statement."""
+        return self._connection.execute(*given)
+
+    async def exec_driver_sql(self, *given: Any) -> Any:
+        """Execute a statement in the driver's own words."""
+        return self._connection.exec_driver_sql(*given)
+
+
+def _whole(engine: Engine, prepare: Callable[[], P1], work: Callable[[AsyncConnection, P1], Coroutine[Any, Any, T]]) -> T:
+    """Carry a whole transaction out; nothing in it waits, so the work runs from its first line to its last at the first step."""
+    prepared = prepare()
+    with engine.begin() as connection:
+        steps = work(cast("AsyncConnection", _Direct(connection)), prepared)
+        try:
+            steps.send(None)
+        except StopIteration as end:
+            return cast("T", end.value)
+        finally:
+            steps.close()
+        raise RuntimeError("a transaction waited for something other than its connection")
 
 
 class _understood:  # noqa: N801 - reads as what it is used for
@@ -132,7 +202,11 @@ class _understood:  # noqa: N801 - reads as what it is used for
 
 def _sqlite(url: URL, begin: str, connections: int) -> AsyncEngine:
     engine = create_async_engine(url, pool_size=connections, max_overflow=0, pool_timeout=2 * BUSY_SECONDS)
+    _prepare(engine.sync_engine, url, begin)
+    return engine
 
+
+def _prepare(engine: Engine, url: URL, begin: str) -> None:
     def prepare(connection: Any, _record: Any) -> None:
         connection.isolation_level = None  # else the driver begins transactions by itself, and late
         cursor = connection.cursor()
@@ -144,9 +218,8 @@ def _sqlite(url: URL, begin: str, connections: int) -> AsyncEngine:
     def start(connection: Connection) -> None:
         connection.exec_driver_sql(begin)
 
-    event.listen(engine.sync_engine, "connect", prepare)
-    event.listen(engine.sync_engine, "begin", start)
-    return engine
+    event.listen(engine, "connect", prepare)
+    event.listen(engine, "begin", start)
 
 
 def _postgresql(url: URL) -> AsyncEngine:

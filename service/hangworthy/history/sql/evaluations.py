@@ -1,12 +1,11 @@
 """Recording: what a group of entries does in one transaction, from claims on keys to the end of the chain."""
 
-import asyncio
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
 import msgspec
-from sqlalchemy import insert, select
+from sqlalchemy import select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
@@ -15,11 +14,11 @@ from hangworthy.history.port import HistoryError, Idempotency, Kept, NewEvaluati
 from hangworthy.history.sql.chain import Entry, Head, locked_head
 from hangworthy.history.sql.codecs import Codecs
 from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.hot import moment, write_all
 from hangworthy.history.sql.idempotency import Claim, Claims, Key, answered, forget, give_free, key_of, stands
-from hangworthy.history.sql.rows import Header, evaluation_values, header_of, row_digest, term_values, work_values
-from hangworthy.history.sql.tables import EVALUATIONS, PACK_SETS, TERMS, WORKS
+from hangworthy.history.sql.rows import Header, evaluation_row, header_of, row_digest, term_rows, work_rows
+from hangworthy.history.sql.tables import CHAIN, EVALUATIONS, PACK_SETS, TERMS, WORKS
 
-_EVALUATION, _WORK, _TERM = insert(EVALUATIONS), insert(WORKS), insert(TERMS)
 _FORGET_EVERY = timedelta(hours=1)
 
 
@@ -59,28 +58,30 @@ class Recorder:
     async def apply(self, entries: Sequence[WriterEntry]) -> Sequence[Any]:
         """Carry a group out in one transaction; return a result or an exception for each, after the commit."""
         new = [one for one in entries if isinstance(one, NewEvaluation)]
-        prepared = await asyncio.to_thread(self._prepared, new) if new else {}
+
+        async def work(connection: AsyncConnection, prepared: Sequence[Prepared]) -> tuple[list[Any], list[Any]]:
+            head = await locked_head(connection)
+            outcomes = await self._recorded(connection, head, new, prepared)
+            await give_free(connection, [one.one for one in entries if isinstance(one, Abandon)])
+            return outcomes, await self._begun(connection, [one for one in entries if isinstance(one, Begin)])
+
         try:
-            async with self._database.write() as connection:
-                head = await locked_head(connection)
-                outcomes = await self._recorded(connection, head, new, prepared)
-                await give_free(connection, [one.one for one in entries if isinstance(one, Abandon)])
-                begun = await self._begun(connection, [one for one in entries if isinstance(one, Begin)])
+            outcomes, begun = await self._database.in_one(lambda: self._prepared(new), work)
         except BaseException:
             self._sets.forget()  # numbers given inside the transaction are gone with it
             raise
         given, started = iter(outcomes), iter(begun)
         return [next(given) if isinstance(one, NewEvaluation) else next(started) if isinstance(one, Begin) else None for one in entries]
 
-    def _prepared(self, new: Sequence[NewEvaluation]) -> dict[int, Prepared]:
-        codec, made = self._codecs.now, {}
-        for place, one in enumerate(new):
+    def _prepared(self, new: Sequence[NewEvaluation]) -> list[Prepared]:
+        codec, made = self._codecs.now, []
+        for one in new:
             header = header_of(one)
-            made[place] = Prepared(header, codec.pack(one.request, one.answer), row_digest(header, one.request, one.answer))
+            made.append(Prepared(header, codec.pack(one.request, one.answer), row_digest(header, one.request, one.answer)))
         return made
 
     async def _recorded(
-        self, connection: AsyncConnection, head: Head, new: Sequence[NewEvaluation], prepared: Mapping[int, Prepared]
+        self, connection: AsyncConnection, head: Head, new: Sequence[NewEvaluation], prepared: Sequence[Prepared]
     ) -> list[Kept | HistoryError]:
         """Write what is new; give the stored answer where a key had been answered before."""
         first: dict[Key, int] = {}
@@ -141,14 +142,15 @@ async def write_rows(connection: AsyncConnection, head: Head, prepared: Sequence
     if not prepared:
         return
     numbers = await sets.numbers(connection, [one.header.packs for one in prepared])
-    await connection.execute(
-        _EVALUATION, [evaluation_values(one.header, number, one.body) for one, number in zip(prepared, numbers, strict=True)]
-    )
-    if works := [row for one in prepared for row in work_values(one.header)]:
-        await connection.execute(_WORK, works)
-    if terms := [row for one in prepared for row in term_values(one.header)]:
-        await connection.execute(_TERM, terms)
-    await head.add(connection, [Entry("evaluation", one.header.id, one.digest) for one in prepared])
+    moments = [moment(one.header.at, sets.kind) for one in prepared]
+    dated = list(zip(prepared, moments, strict=True))
+    rows = {
+        EVALUATIONS.name: [evaluation_row(one.header, at, number, one.body) for (one, at), number in zip(dated, numbers, strict=True)],
+        WORKS.name: [row for one, at in dated for row in work_rows(one.header, at)],
+        TERMS.name: [row for one, at in dated for row in term_rows(one.header, at)],
+        CHAIN.name: head.follow([Entry("evaluation", one.header.id, one.digest) for one in prepared]),
+    }
+    await write_all(connection, sets.kind, rows, head.position, head.link)
 
 
 class PackSets:
@@ -157,6 +159,7 @@ class PackSets:
     def __init__(self, database: Database) -> None:
         """Know none yet."""
         self._known: dict[bytes, int] = {}
+        self.kind = database.kind
         self._insert: Any = postgresql.insert if database.kind == "postgresql" else sqlite.insert
 
     def forget(self) -> None:

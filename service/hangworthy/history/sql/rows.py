@@ -86,23 +86,21 @@ def tombstone_digest(one: Tombstone) -> bytes:
     return digest(canonical(one))
 
 
-def evaluation_values(header: Header, pack_set: int, body: bytes) -> dict[str, Any]:
-    """Return the row of an evaluation."""
-    return {
-        "id": header.id, "at": header.at, "venue": header.venue, "venue_version": header.venue_version, "stage": header.stage,
-        "outcome": header.outcome, "at_worst": header.at_worst, "settled": header.settled, "pack_set": pack_set,
-        "made_by": header.made_by, "body": body,
-    }  # fmt: skip
+def evaluation_row(header: Header, at: Any, pack_set: int, body: bytes) -> tuple[Any, ...]:
+    """Return the row of an evaluation, in the order of the table's columns; ``at`` is as the driver takes it."""
+    return (
+        header.id, at, header.venue, header.venue_version, header.stage, header.outcome, header.at_worst, header.settled, pack_set,
+        header.made_by, body,
+    )  # fmt: skip
 
 
-def work_values(header: Header) -> list[dict[str, Any]]:
+def work_rows(header: Header, at: Any) -> list[tuple[Any, ...]]:
     """Return the rows of its works."""
     return [
-        {
-            "evaluation_id": header.id, "place": work.place, "at": header.at, "venue": header.venue, "ref": work.ref,
-            "artist_ref": work.artist_ref, "outcome": work.outcome, "at_worst": work.at_worst, "settled": work.settled,
-            "unmet": canonical(work.unmet).decode(),
-        }
+        (
+            header.id, work.place, at, header.venue, work.ref, work.artist_ref, work.outcome, work.at_worst, work.settled,
+            canonical(work.unmet).decode(),
+        )
         for work in header.works
     ]  # fmt: skip
 
@@ -114,12 +112,9 @@ def terms_of(header: Header) -> list[tuple[str, str]]:
     return [*(("artist", one) for one in sorted(artists)), *(("unmet", one) for one in sorted(rules))]
 
 
-def term_values(header: Header) -> list[dict[str, Any]]:
+def term_rows(header: Header, at: Any) -> list[tuple[Any, ...]]:
     """Return the rows of its terms."""
-    return [
-        {"kind": kind, "value": value, "at": header.at, "evaluation_id": header.id, "venue": header.venue}
-        for kind, value in terms_of(header)
-    ]
+    return [(kind, value, at, header.id, header.venue) for kind, value in terms_of(header)]
 
 
 def texts(content: str) -> tuple[str, ...]:
