@@ -42,7 +42,6 @@ from history.postgres import running_postgres
 from loading import Connection, drive, framed, serving
 
 ROUNDS, PER_ROUND, CONNECTIONS = 5, 640, 32
-CHANGING = ("corner_gaps_mm", "edge_bow_mm", "diagonals_mm", "billow_mm", "press_deflection_mm", "tap_hz", "age_days", "studio_rh_percent")
 BARS = {"recorded": 0.75, "tail": 6.0, "replay": 0.5}
 
 
@@ -56,6 +55,9 @@ def _nudged(value: Any, by: float) -> Any:
 
 def _measured(value: Any) -> bool:
     return type(value) is float or (isinstance(value, list) and not isinstance(value[0], str))
+
+
+CHANGING = tuple(name for name, value in WORK["canvas"].items() if _measured(value))
 
 
 def one_changes() -> Iterator[bytes]:
