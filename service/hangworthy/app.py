@@ -1,25 +1,31 @@
 """The composition root: the only place that puts concrete things together."""
 
-import uuid
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
+import msgspec
 from litestar import Litestar
 from litestar.config.cors import CORSConfig
 from litestar.datastructures import State
 from litestar.exceptions import HTTPException
 
+from hangworthy.api.access import guard
 from hangworthy.api.controllers import HANDLERS
 from hangworthy.api.core import Service
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
-from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused
+from hangworthy.api.life import living
+from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.ruleset import Venue
-from hangworthy.settings import Settings
+from hangworthy.engine.ruleset import Ruleset, Venue
+from hangworthy.history.ids import uuid7_maker
+from hangworthy.history.port import History, HistoryError
+from hangworthy.intake import Intake
+from hangworthy.settings import NO_DATABASE, Settings
 
 
 class Application(Litestar):
@@ -29,13 +35,19 @@ class Application(Litestar):
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
         self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
+        self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
             await self.edge(self.express, scope, receive, send)
-        else:
-            await super().__call__(scope, receive, send)
+            return
+
+        async def send_on(message: Any) -> None:
+            # The framework tells a failed start as a trace; whoever started the service is told in a sentence.
+            await send({**message, "message": self.refusal} if message["type"] == "lifespan.startup.failed" and self.refusal else message)
+
+        await super().__call__(scope, receive, send_on)
 
 
 def create_app(
@@ -45,26 +57,31 @@ def create_app(
     *,
     clock: Callable[[], datetime],
     new_id: Callable[[], str],
+    history: History | None = None,
 ) -> Litestar:
     """Return the application over checked packs and venues.
 
-    The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes request
-    ids. Raises VenueError when a venue names a pack or limit that is not there, or the default is none of the venues.
+    The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes the ids of
+    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. Raises VenueError
+    when a venue names a pack or limit that is not there, or the default is none of the venues.
     """
-    service = Service(catalogue, venues, _default(settings, venues), clock)
+    default = _default(settings, venues, known=history is None)
+    service = Service(catalogue, venues, default, clock=clock, new_id=new_id, history=history)
     cors = None
     if settings.cors_origins:
         cors = CORSConfig(
             allow_origins=list(settings.cors_origins),
-            allow_methods=["GET", "POST"],
-            allow_headers=["content-type", "x-request-id"],
-            expose_headers=["x-request-id"],
+            allow_methods=["GET", "POST", "PUT", "DELETE"],
+            allow_headers=["authorization", "content-type", "idempotency-key", "if-match", "if-none-match", "x-request-id"],
+            expose_headers=["etag", "link", "location", "retry-after", "x-request-id"],
         )
     return Application(
-        edge=Edge(clock, new_id),
+        edge=Edge(clock, new_id, service.metrics),
         route_handlers=HANDLERS,
         service=service,
-        exception_handlers={Refused: handle_refused, HTTPException: handle_http, Exception: handle_any},
+        guards=[guard],
+        lifespan=[living(service, settings.host)],
+        exception_handlers={Refused: handle_refused, HistoryError: handle_store, HTTPException: handle_http, Exception: handle_any},
         most_bytes=settings.max_body_bytes,
         openapi_config=None,
         logging_config=None,
@@ -73,27 +90,52 @@ def create_app(
     )
 
 
-def _default(settings: Settings, venues: Sequence[Venue]) -> str:
-    """Return the name of the default venue."""
+def _default(settings: Settings, venues: Sequence[Venue], *, known: bool) -> str:
+    """Return the name of the default venue. Where a history may keep further ones, it is looked for when that is open."""
     names = [venue.name for venue in venues]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice or not names:
         raise VenueError(f"venue {twice[0]} is there twice; give each venue its own name" if twice else "at least one venue is needed")
     wanted = settings.default_venue
-    if wanted is not None and wanted not in names:
+    if known and wanted is not None and wanted not in names:
         raise VenueError(f"the default venue “{wanted}” is none of: {', '.join(names)}.{nearest(wanted, names)}")
     return wanted or names[0]
 
 
 def bootstrap(settings: Settings) -> Litestar:
-    """Return the application that the settings describe: installed packs, venues from files, the system's clock.
+    """Return the application that the settings describe: installed packs, venues from files, the history, the system's clock.
 
-    Raises PackFaults for packs at fault (unless settings.on_fault is “report”) and VenueError for a venue that cannot be used.
+    Raises PackFaults for packs at fault (unless settings.on_fault is “report”), VenueError for a venue that cannot be used, and
+    HistoryError for a database that is none.
     """
     from hangworthy.discovery import discover
     from hangworthy.venues import default_venue, load_venue
 
+    def clock() -> datetime:
+        return datetime.now(UTC)
+
     installed, faults = discover(settings.packs, load_seconds=settings.load_seconds)
     catalogue = build_catalogue(installed, faults, tolerate=settings.on_fault == "report")
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
-    return create_app(settings, catalogue, venues, clock=lambda: datetime.now(UTC), new_id=lambda: str(uuid.uuid4()))
+    new_id = uuid7_maker(clock)
+    history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
+    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history)
+
+
+QUEUE, GROUP = 1_024, 256
+
+
+def sample_of(catalogue: Catalogue) -> bytes:
+    """Return text that resembles what will be kept, with nobody's facts in it: the answer about a work of which nothing is known."""
+    from hangworthy.venues import default_venue
+
+    request: Any = Intake(catalogue.schema).read(b'{"works":[{"ref":"blank"}]}')
+    return msgspec.json.encode(Evaluator(Ruleset(catalogue, default_venue()), keep=0).evaluate(request.works))
+
+
+def _history(settings: Settings, clock: Callable[[], datetime], new_id: Callable[[], str], sample: bytes) -> History:
+    """Return the store of the settings; it and its database's driver are only imported when there is one."""
+    from hangworthy.history.sql import SqlHistory
+
+    lease = timedelta(seconds=settings.lease_seconds)
+    return SqlHistory(settings.database, clock=clock, new_id=new_id, queue=QUEUE, group=GROUP, lease=lease, sample=sample)

@@ -7,6 +7,8 @@ from typing import Literal
 
 import msgspec
 
+NO_DATABASE = "none"
+
 
 class SettingsError(ValueError):
     """Raised when a setting cannot be read; the message names it and says what would be right."""
@@ -18,6 +20,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     ``venues``: TOML files, joined by the system's path separator. ``default_venue``: the venue of a request that names none (the first
     file's, else the built-in one with every pack and default). ``packs``: entry points to load, joined by commas. ``on_fault``: ``refuse``
     to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
+    ``database``: the URL of the history's database, or ``none`` to keep no history. ``lease_seconds``: how long a request with an
+    Idempotency-Key may run; when a process died over one, the key is free again after it.
     """
 
     venues: tuple[Path, ...] = ()
@@ -29,6 +33,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     max_body_bytes: int = 2_000_000
     host: str = "127.0.0.1"
     port: int = 8470
+    database: str = "sqlite:///hangworthy.sqlite3"
+    lease_seconds: float = 60.0
     log_level: Literal["debug", "info", "warning", "error"] = "info"
 
 

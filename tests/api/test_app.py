@@ -6,17 +6,28 @@ from datetime import datetime, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
 
+import msgspec
 import pytest
 from litestar.testing import TestClient
 
 from api.serving import NEW_ID, NOW, running, tiny_app, tiny_catalogue
-from hangworthy.app import bootstrap, create_app
+from hangworthy.app import bootstrap, create_app, sample_of
 from hangworthy.engine.fault import PackFaults, VenueError
 from hangworthy.engine.ruleset import Venue
+from hangworthy.history.canonical import Codec
 from hangworthy.intake import BadInput, Intake
 from hangworthy.settings import Settings
 
 CLIENT = TestClient(tiny_app())
+
+
+def test_the_sample_for_packing_is_an_answer_and_holds_nobodys_facts() -> None:
+    sample = sample_of(tiny_catalogue())
+    answer = msgspec.json.decode(sample)
+    assert [work["ref"] for work in answer["works"]] == ["blank"]
+    assert {finding["state"] for finding in answer["works"][0]["findings"]} <= {"unknown", "not_applicable"}
+    packed = [len(Codec(given, number).pack(b"", sample)) for given, number in (({}, None), ({1: sample}, 1))]
+    assert packed[1] < packed[0] / 5
 
 
 def test_other_origins_are_shut_out_unless_named() -> None:
@@ -65,10 +76,10 @@ def test_over_the_wire_head_has_no_body_and_a_long_body_in_pieces_is_cut_off() -
 
 
 def test_bootstrap_puts_installed_packs_and_venue_files_together(tmp_path: Path) -> None:
-    assert TestClient(bootstrap(Settings())).get("/health/ready").json()["default_venue"] == "default"
+    assert TestClient(bootstrap(Settings(database="none"))).get("/health/ready").json()["default_venue"] == "default"
     file = tmp_path / "annexe.toml"
     file.write_text('name = "annexe"\n[[walls]]\nname = "north"\nwidth_mm = "3 m"\n', "utf-8")
-    client = TestClient(bootstrap(Settings(venues=(file,))))
+    client = TestClient(bootstrap(Settings(venues=(file,), database="none")))
     assert client.get("/venues/annexe").json()["walls"] == {"north": {"width_mm": 3000.0}}
     answer = client.post("/evaluations", json={"works": [{"ref": "a", "wall_name": "north"}]}).json()
     assert answer["venue"]["name"] == "annexe"
@@ -77,8 +88,8 @@ def test_bootstrap_puts_installed_packs_and_venue_files_together(tmp_path: Path)
 
 def test_bootstrap_refuses_a_missing_pack_and_can_report_it_instead() -> None:
     with pytest.raises(PackFaults, match="nosuch"):
-        bootstrap(Settings(packs=("nosuch",)))
-    client = TestClient(bootstrap(Settings(packs=("nosuch",), on_fault="report")))
+        bootstrap(Settings(packs=("nosuch",), database="none"))
+    client = TestClient(bootstrap(Settings(packs=("nosuch",), on_fault="report", database="none")))
     assert client.get("/health/ready").json()["status"] == "degraded"
 
 

@@ -80,7 +80,7 @@ def test_the_limit_of_a_body_holds_on_both_ways() -> None:
 def test_a_failure_is_told_by_the_framework(monkeypatch: pytest.MonkeyPatch) -> None:
     app = tiny_app()
 
-    def fail(body: bytes) -> None:
+    def fail(body: bytes, view: object) -> None:
         raise RuntimeError("no")
 
     monkeypatch.setattr(app.state.service, "evaluate", fail)
@@ -104,7 +104,9 @@ def test_a_client_that_has_gone_is_no_error_of_the_lane() -> None:
         (scope(JSON, (b"content-encoding", b"gzip")), False),
         (scope(JSON, (b"origin", b"null")), False),
         (scope(JSON, (b"expect", b"100-continue")), False),
-        (scope(JSON, query=b"record=false"), False),
+        (scope(JSON, query=b"record=false"), True),
+        (scope(JSON, query=b"record=true"), False),
+        (scope(JSON, (b"idempotency-key", b"1")), False),
         (scope(JSON, method="GET"), False),
         (scope(JSON, path="/packs"), False),
         ({**scope(JSON), "root_path": "/behind"}, False),

@@ -22,7 +22,7 @@ from hangworthy.settings import Settings
 
 FOLDER = Path(__file__).parents[2] / "openapi"
 STALE = "write it anew with hangworthy.api.openapi.write(catalogue, folder), and commit it"
-VERBS = ("get", "post")
+VERBS = ("delete", "get", "post", "put")
 
 
 @pytest.fixture(scope="module")
@@ -91,12 +91,27 @@ def test_every_route_is_in_it_and_nothing_else(described: dict[str, Any]) -> Non
     assert {(path, verb) for path, verb, _ in operations(described)} == routes
 
 
+def test_what_a_key_must_hold_is_stated_as_the_handlers_demand_it(described: dict[str, Any]) -> None:
+    demanded = {
+        (re.sub(r":str", "", route.path), method.lower()): sorted(handler[0].opt["needs"])
+        for route in tiny_app().routes
+        for method, handler in getattr(route, "route_handler_map", {}).items()
+        if method != "OPTIONS"
+    }
+    assert {(path, verb): one["x-scopes"] for path, verb, one in operations(described)} == demanded
+    for path, verb, one in operations(described):
+        assert (one["security"] == []) == (one["x-scopes"] == []), (verb, path)
+        assert ({"401", "403"} <= one["responses"].keys()) == (one["x-scopes"] != []), (verb, path)
+
+
 def test_every_reference_leads_somewhere(described: dict[str, Any]) -> None:
     for reference in references(described):
         node: Any = described
         for step in reference.removeprefix("#/").split("/"):
             node = node[step]
     used = set(references(described))
+    for _, _, operation in operations(described):
+        used |= {f"#/components/securitySchemes/{name}" for way in operation["security"] for name in way}
     for group, members in described["components"].items():
         for name in members:
             assert f"#/components/{group}/{name}" in used, f"{group} {name} is used nowhere"

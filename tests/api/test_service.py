@@ -154,8 +154,15 @@ def test_head_and_options_go_with_get(path: str) -> None:
 
 
 def test_a_wrong_method_is_told_the_right_ones() -> None:
-    assert CLIENT.get("/evaluations").headers["allow"] == "OPTIONS, POST"
+    assert CLIENT.delete("/evaluations").headers["allow"] == "GET, HEAD, OPTIONS, POST"
     assert CLIENT.post("/packs", json={}).headers["allow"] == "GET, HEAD, OPTIONS"
+
+
+def test_every_path_lists_exactly_the_methods_that_it_takes() -> None:
+    for path, verbs in CLIENT.get("/openapi.json").json()["paths"].items():
+        refused = CLIENT.patch(path.replace("{", "").replace("}", ""))
+        more = {"HEAD", "OPTIONS"} if "get" in verbs else {"OPTIONS"}
+        assert (refused.status_code, set(refused.headers["allow"].split(", "))) == (405, {verb.upper() for verb in verbs} | more), path
 
 
 @pytest.mark.parametrize("path", [*GETS, "/nope", "/evaluations"])

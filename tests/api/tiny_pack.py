@@ -72,9 +72,9 @@ def weave(kind: Literal["plain", "twill", "satin"] = fact("tiny.weave")) -> Chec
     return holds(kind != "satin")
 
 
-def tiny_pack() -> RulePack:
+def tiny_pack(version: str = "1.2") -> RulePack:
     """Return the pack."""
     return RulePack(
-        name="tiny", version="1.2", title="A tiny pack", rules=[gap, weave], limits=TinyLimits, sections={"tiny": TinyFacts},
+        name="tiny", version=version, title="A tiny pack", rules=[gap, weave], limits=TinyLimits, sections={"tiny": TinyFacts},
         cases={"gap": CASE, "weave": CASE.replace(WORK, 'work = {tiny = {weave = "plain"}}')},
     )  # fmt: skip

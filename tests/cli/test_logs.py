@@ -63,5 +63,5 @@ def test_a_served_request_is_logged_without_its_facts(tmp_path: Path) -> None:
         process.wait(30)
     lines = [json.loads(line) for line in log.read_text("utf-8").splitlines() if line.startswith("{")]
     (line,) = [line for line in lines if line.get("path") == "/evaluations"]
-    assert (line["method"], line["status"], line["works"], line["request_id"]) == ("POST", 200, 1, "from-the-form")
+    assert (line["method"], line["status"], line["works"], line["request_id"]) == ("POST", 201, 1, "from-the-form")
     assert not any(fact in json.dumps(lines) for fact in ("tide-7", "Low tide", "linen"))

@@ -67,9 +67,10 @@ def test_check_imports_only_what_it_needs(absent: str) -> None:
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[str]]:
     """The lines that the demo service prints, while it runs."""
-    log = tmp_path_factory.mktemp("served") / "out"
+    log, folder = tmp_path_factory.mktemp("served") / "out", tmp_path_factory.mktemp("here")
+    command = [*COMMAND, "serve", "--demo", "--port", "0"]
     with log.open("wb") as out:
-        process = subprocess.Popen([*COMMAND, "serve", "--demo", "--port", "0"], stdout=out, stderr=subprocess.STDOUT, env=PLAIN)
+        process = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env=PLAIN, cwd=folder)
     try:
         deadline = time.monotonic() + 30
         while b"curl" not in log.read_bytes() and process.poll() is None and time.monotonic() < deadline:
@@ -78,6 +79,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[str]]:
     finally:
         process.send_signal(signal.SIGINT)
         assert process.wait(30) == 0
+        assert list(folder.iterdir()) == []  # a demo leaves nothing behind
 
 
 def _post(url: str, body: bytes) -> dict[str, Any]:
@@ -96,6 +98,26 @@ def test_the_service_prints_its_address_and_a_call_that_works(served: list[str])
     assert answer["venue"]["name"] == "harbour-house"
     assert answer["works"][0]["ref"] == "tide-7"
     assert (answer["outcome"], answer["at_worst"], answer["settled"]) == ("prepare", "refuse", False)
+
+
+def test_the_demo_records_and_says_that_no_key_was_made(served: list[str]) -> None:
+    assert "No key was ever made, so only this computer is answered" in served[0]
+    address = served[0].split(" ")[3]
+    made = _post(f"{address}/evaluations", demo_call().encode())
+    with urllib.request.urlopen(f"{address}/evaluations/{made['id']}", timeout=20) as answer:
+        assert json.load(answer) == made
+
+
+@pytest.mark.parametrize(
+    ("database", "sentence"),
+    [("none", b"without a history there are no keys"), ("", b"hangworthy keys add")],
+)
+def test_without_a_key_no_other_computer_is_answered(database: str, sentence: bytes, tmp_path: Path) -> None:
+    env = {"HANGWORTHY_DATABASE": database or f"sqlite:///{tmp_path}/history.sqlite3"}
+    done = _run("serve", "--host", "0.0.0.0", "--port", "0", env=env)
+    assert done.returncode == 2
+    assert sentence in done.stderr
+    assert b"Traceback" not in done.stderr
 
 
 def test_the_service_and_the_command_line_give_the_same_answer(served: list[str]) -> None:

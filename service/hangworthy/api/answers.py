@@ -124,7 +124,7 @@ class VenueSummary(msgspec.Struct, frozen=True):
 class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     """A venue in full: its packs, the limits it overrides, its guard levels, conditions, walls and frame stock.
 
-    ``frames`` is left out where the venue's stock is not known, ``rates`` where it has none.
+    ``frames`` is left out where the venue's stock is not known, ``rates`` where it has none. ``content`` is the same as PUT takes it.
     """
 
     name: str
@@ -136,9 +136,11 @@ class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     limits: tuple[OverrideAnswer, ...]
     guard: Guard
     walls: dict[str, Any]
+    content: dict[str, Any]
     conditions: Any = None
     frames: tuple[StockFrame, ...] | None = None
     rates: tuple[ExchangeRate, ...] | None = None
+    retention_days: int | None = None
 
 
 class Live(msgspec.Struct, frozen=True):
@@ -155,13 +157,28 @@ class ReadyPack(msgspec.Struct, frozen=True):
     fingerprint: str
 
 
-class Ready(msgspec.Struct, frozen=True):
-    """What the service can answer with. “degraded”: packs are at fault and left out, and every outcome stays unsettled."""
+class ReadyHistory(msgspec.Struct, frozen=True):
+    """The history: the kind of its database, the version of its schema, whether it can be written, and its queue."""
+
+    database: str
+    schema_version: str
+    writable: bool
+    waiting: int
+    capacity: int
+
+
+class Ready(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What the service can answer with. “degraded”: packs are at fault and left out, or the history cannot be written.
+
+    With packs at fault every outcome stays unsettled. ``default_venue`` is only told where no key is needed; ``history`` is there
+    where one is kept.
+    """
 
     status: str
     packs: tuple[ReadyPack, ...]
     faults: tuple[Fault, ...]
-    default_venue: str
+    default_venue: str | None = None
+    history: ReadyHistory | None = None
 
 
 class PackList(msgspec.Struct, frozen=True):

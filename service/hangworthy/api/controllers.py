@@ -1,190 +1,102 @@
-"""Controllers: they read the request, ask the service, and say how it went. Nothing is decided here."""
+"""The controllers that are about the service itself: packs, rules, problems, health, figures, the document and the page."""
 
-import asyncio
-from collections.abc import Mapping
 from typing import Any
 
 import msgspec
-from litestar import MediaType, Request, Response, get, post
+from litestar import MediaType, Response, get
 
-from hangworthy.api import describe
+from hangworthy.api import describe, evaluations, metrics, venues, works
+from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
-from hangworthy.api.core import LARGE, Service, encoded
-from hangworthy.api.problems import MEDIA_TYPE, NOT_FOUND, QUERY, Refused, explained, refusal_of
+from hangworthy.api.problems import NOT_FOUND, Refused, explained
+from hangworthy.api.requests import AnyRequest, bad_query, json_answer, query, service_of, struct_answer
 from hangworthy.engine.reading import nearest
-from hangworthy.intake import BadInput, InputFault
+from hangworthy.history.port import HistoryError
 from hangworthy.intake.faults import quote
 
-AnyRequest = Request[Any, Any, Any]
 _LIVE = msgspec.json.encode(Live())
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-_NO_HISTORY = "This service keeps no history; leave record out, or send record=false."
 
 
-def _service(request: AnyRequest) -> Service:
-    service: Service = request.app.state.service
-    return service
-
-
-def _json(content: bytes) -> Response[bytes]:
-    return Response(content, media_type=MediaType.JSON)
-
-
-def _query(request: AnyRequest, *allowed: str) -> Mapping[str, str]:
-    """Return the query parameters. Raises Refused for one that is not known, or given twice."""
-    faults, found = [], dict[str, str]()
-    for name, value in request.query_params.multi_items():
-        if name not in allowed:
-            known = f" Known are: {', '.join(allowed)}." if allowed else " This address takes none."
-            faults.append(InputFault("", f"There is no query parameter {quote(name)}.{nearest(name, list(allowed)) or known}"))
-        elif name in found:
-            faults.append(InputFault("", f"The query parameter {name} is given twice; give it once."))
-        found[name] = str(value)
-    if faults:
-        raise Refused(QUERY, faults[0].message, faults[:100])
-    return found
-
-
-def _check_media_type(request: AnyRequest) -> None:
-    """Refuse a body that is not marked as plain JSON in UTF-8."""
-    given_headers = dict(request.scope["headers"])
-    if given_headers.get(b"content-type") == b"application/json" and b"content-encoding" not in given_headers:
-        return
-    kind, _, rest = request.headers.get("content-type", "").partition(";")
-    if kind.strip().lower() != "application/json":
-        given = f"{quote(kind.strip())} was sent" if kind.strip() else "there was no Content-Type"
-        raise Refused(MEDIA_TYPE, f"Send the header Content-Type: application/json; {given}.")
-    name, _, value = rest.partition("=")
-    if name.strip().lower() == "charset" and value.strip().strip('"').lower() not in ("utf-8", "utf8"):
-        raise Refused(MEDIA_TYPE, "JSON is always UTF-8; send application/json without another charset.")
-    if request.headers.get("content-encoding", "identity").lower() != "identity":
-        raise Refused(MEDIA_TYPE, "Send the body as it is, without a Content-Encoding.")
-
-
-def _check_record(record: str) -> None:
-    """Refuse the wish to keep an evaluation: without a history, saying nothing would look like a yes."""
-    if record == "true":
-        raise Refused(QUERY, _NO_HISTORY, [InputFault("", _NO_HISTORY)])
-    if record != "false":
-        message = "The query parameter record must be true or false, in small letters."
-        raise Refused(QUERY, message, [InputFault("", message)])
-
-
-@post("/evaluations", status_code=200)
-async def evaluate_works(request: AnyRequest) -> Response[bytes]:
-    """Evaluate one to 500 works."""
-    service = _service(request)
-    _check_media_type(request)
-    if request.scope["query_string"]:
-        _check_record(_query(request, "record").get("record", "false"))
-    body = await request.body()
-    try:
-        answer, count = await asyncio.to_thread(service.evaluate, body) if len(body) > LARGE else service.evaluate(body)
-    except BadInput as bad:
-        raise refusal_of(bad) from None
-    request.scope["state"]["works"] = count
-    return _json(answer)
-
-
-@get("/packs", sync_to_thread=False)
+@get("/packs", sync_to_thread=False, needs=ANY_KEY)
 def list_packs(request: AnyRequest) -> Response[bytes]:
     """List the installed packs."""
-    _query(request)
-    return _json(_service(request).packs)
+    query(request)
+    return json_answer(service_of(request).packs)
 
 
-@get("/rules", sync_to_thread=False)
+@get("/rules", sync_to_thread=False, needs=ANY_KEY)
 def list_rules(request: AnyRequest) -> Response[bytes]:
     """List the rules, of one pack or of all."""
-    service, pack = _service(request), _query(request, "pack").get("pack")
+    service, pack = service_of(request), query(request, "pack").get("pack")
     if pack is not None and pack not in service.pack_names:
-        message = f"There is no pack {quote(pack)}.{nearest(pack, service.pack_names) or ' See /packs.'}"
-        raise Refused(QUERY, message, [InputFault("", message)])
-    return _json(encoded(describe.summaries(one for one in service.rules.values() if pack in (None, one.pack))))
+        raise bad_query(f"There is no pack {quote(pack)}.{nearest(pack, service.pack_names) or ' See /packs.'}")
+    return struct_answer(describe.summaries(one for one in service.rules.values() if pack in (None, one.pack)))
 
 
-@get("/rules/{code:str}", sync_to_thread=False)
+@get("/rules/{code:str}", sync_to_thread=False, needs=ANY_KEY)
 def show_rule(request: AnyRequest) -> Response[bytes]:
     """Show one rule in full."""
-    _query(request)
-    service, code = _service(request), str(request.path_params["code"])
+    query(request)
+    service, code = service_of(request), str(request.path_params["code"])
     if code not in service.rules:
         raise Refused(NOT_FOUND, f"There is no rule {quote(code)}.{nearest(code, list(service.rules)) or ' See /rules.'}")
-    return _json(encoded(service.rules[code]))
+    return struct_answer(service.rules[code])
 
 
-def _no_venue(service: Service, name: str) -> Refused:
-    guess = nearest(name, list(service.evaluators))
-    return Refused(NOT_FOUND, f"There is no venue {quote(name)}.{guess or ' See /venues.'}")
-
-
-@get("/limits", sync_to_thread=False)
-def list_limits(request: AnyRequest) -> Response[bytes]:
-    """List the limits in force at a venue."""
-    service = _service(request)
-    name = _query(request, "venue").get("venue", service.default)
-    if name not in service.evaluators:
-        raise _no_venue(service, name)
-    return _json(encoded(describe.limits(service.evaluators[name].ruleset)))
-
-
-@get("/venues", sync_to_thread=False)
-def list_venues(request: AnyRequest) -> Response[bytes]:
-    """List the venues."""
-    _query(request)
-    service = _service(request)
-    return _json(encoded(describe.venues(service.venues.values(), service.default)))
-
-
-@get("/venues/{name:str}", sync_to_thread=False)
-def show_venue(request: AnyRequest) -> Response[bytes]:
-    """Show one venue in full."""
-    _query(request)
-    service, name = _service(request), str(request.path_params["name"])
-    if name not in service.evaluators:
-        raise _no_venue(service, name)
-    return _json(encoded(describe.venue(service.evaluators[name].ruleset, service.default)))
-
-
-@get("/problems/{name:str}", sync_to_thread=False)
+@get("/problems/{name:str}", sync_to_thread=False, needs=ANYBODY)
 def explain_problem(request: AnyRequest) -> Response[bytes]:
     """Explain a type of problem."""
-    _query(request)
+    query(request)
     kind = explained(str(request.path_params["name"]))
     if kind is None:
         raise Refused(NOT_FOUND, "There is no problem of that name. They are listed in /openapi.json.")
-    return _json(encoded(kind))
+    return struct_answer(kind)
 
 
-@get("/health/live", sync_to_thread=False)
+@get("/health/live", sync_to_thread=False, needs=ANYBODY)
 def check_live(request: AnyRequest) -> Response[bytes]:
     """Say that the service runs."""
-    _query(request)
-    return _json(_LIVE)
+    query(request)
+    return json_answer(_LIVE)
 
 
-@get("/health/ready", sync_to_thread=False)
-def check_ready(request: AnyRequest) -> Response[bytes]:
-    """Say with which packs the service answers, and which are at fault."""
-    _query(request)
-    return _json(_service(request).ready)
+@get("/health/ready", needs=ANYBODY)
+async def check_ready(request: AnyRequest) -> Response[bytes]:
+    """Say with which packs the service answers, which are at fault, and how its history is."""
+    query(request)
+    return struct_answer(await service_of(request).ready())
 
 
-@get("/openapi.json", sync_to_thread=False)
+@get("/metrics", needs=READ)
+async def show_metrics(request: AnyRequest) -> Response[bytes]:
+    """Give the figures of this process to Prometheus."""
+    query(request)
+    service = service_of(request)
+    try:
+        await service.ready()  # notes how full the queue is
+    except HistoryError:
+        service.metrics.queue(0, 0)  # the figures of the process itself are wanted most when its store is away
+    return Response(service.metrics.text(), media_type=metrics.MEDIA_TYPE)
+
+
+@get("/openapi.json", sync_to_thread=False, needs=ANYBODY)
 def show_document(request: AnyRequest) -> Response[bytes]:
     """Serve the OpenAPI document."""
-    _query(request)
-    return _json(_service(request).document)
+    query(request)
+    return json_answer(service_of(request).document)
 
 
-@get("/", sync_to_thread=False)
+@get("/", sync_to_thread=False, needs=ANYBODY)
 def show_page(request: AnyRequest) -> Response[bytes]:
     """Serve the human page of the API."""
-    _query(request)
-    return Response(_service(request).page, media_type=MediaType.HTML, headers={"content-security-policy": _POLICY})
+    query(request)
+    return Response(service_of(request).page, media_type=MediaType.HTML, headers={"content-security-policy": _POLICY})
 
 
-HANDLERS = [
-    evaluate_works, list_packs, list_rules, show_rule, list_limits, list_venues, show_venue, explain_problem, check_live, check_ready,
+HANDLERS: list[Any] = [
+    evaluations.evaluate_works, evaluations.list_evaluations, evaluations.show_evaluation, evaluations.show_changes,
+    evaluations.replay_evaluation, works.show_life, works.erase_work, venues.list_limits, venues.list_venues, venues.show_venue,
+    venues.list_versions, venues.keep_venue, list_packs, list_rules, show_rule, explain_problem, check_live, check_ready, show_metrics,
     show_document, show_page,
 ]  # fmt: skip

@@ -1,59 +1,88 @@
 """The service behind the controllers: everything that was handed to it, and the answers that never change, encoded once."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
 import msgspec
 
 from hangworthy.api import describe
-from hangworthy.api.answers import Ready, ReadyPack, RuleAnswer
+from hangworthy.api.access import Access
+from hangworthy.api.answers import Ready, ReadyHistory, ReadyPack, RuleAnswer
+from hangworthy.api.book import Book, View
+from hangworthy.api.metrics import Metrics
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
 from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.catalogue import Catalogue
-from hangworthy.engine.evaluate import BadWorks, Evaluator
-from hangworthy.engine.ruleset import Ruleset, Venue
-from hangworthy.intake import Intake, from_bad_works
+from hangworthy.engine.evaluate import BadWorks
+from hangworthy.engine.ruleset import Venue
+from hangworthy.history.port import History
+from hangworthy.intake import from_bad_works
 
 LARGE = 32_000  # bytes; a longer body is worked on beside the event loop, so that others need not wait for it
 
 
 class Service:
-    """All that the controllers need. Immutable; shared by all requests."""
+    """All that the controllers need, shared by all requests. Only the book of venues ever changes, and only as a whole."""
 
-    def __init__(self, catalogue: Catalogue, venues: Sequence[Venue], default: str, clock: Callable[[], datetime]) -> None:
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        venues: Sequence[Venue],
+        default: str,
+        *,
+        clock: Callable[[], datetime],
+        new_id: Callable[[], str],
+        history: History | None = None,
+    ) -> None:
         """Bind the catalogue to every venue. Raises VenueError when a venue names what is not there, or a default that is not."""
-        self.catalogue, self.default, self.clock = catalogue, default, clock
-        self.venues = {venue.name: venue for venue in venues}
-        self.evaluators: Mapping[str, Evaluator] = {venue.name: Evaluator(Ruleset(catalogue, venue)) for venue in venues}
-        self.intake = Intake(catalogue.schema, self.evaluators, default)
+        self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
+        self.book = Book(catalogue, venues, default, history)
+        self.access, self.metrics = Access(history, clock), Metrics()
         self.rules: dict[str, RuleAnswer] = describe.rules(catalogue)
         self.pack_names = [one.pack.name for one in catalogue.installed]
         described = document(catalogue)
         self.document, self.page = dump(described), page(described).encode()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
-        self.ready = msgspec.json.encode(self._ready())
-        self._encode = msgspec.json.Encoder().encode
+        self.encode = msgspec.json.Encoder().encode
 
-    def evaluate(self, body: bytes) -> tuple[bytes, int]:
-        """Return the encoded evaluation of a body, and how many works it held. Raises BadInput with every fault."""
-        request = self.intake.read(body)
-        evaluator = self.evaluators[self.default if request.venue is None else request.venue]
+    def now(self) -> datetime:
+        """Return the time, in UTC. A clock without a zone is taken as UTC."""
+        moment = self.clock()
+        return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+    def evaluated(self, body: bytes, view: View) -> tuple[Any, Evaluation]:
+        """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""
+        request = view.intake.read(body)
+        evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
         try:
-            evaluation: Evaluation = evaluator.evaluate(request.works, request.stage)
+            return request, evaluator.evaluate(request.works, request.stage)
         except BadWorks as bad:
             raise from_bad_works(bad) from None
-        evaluation.evaluated_at = stamp(self.clock())
-        return self._encode(evaluation), len(request.works)
 
-    def _ready(self) -> Ready:
-        installed = self.catalogue.installed
+    def evaluate(self, body: bytes, view: View) -> tuple[bytes, int]:
+        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault."""
+        request, evaluation = self.evaluated(body, view)
+        evaluation.evaluated_at = stamp(self.clock())
+        answer = self.encode(evaluation)
+        self.metrics.evaluated(evaluation.outcome, recorded=False)
+        return answer, len(request.works)
+
+    async def ready(self) -> Ready:
+        """Return what the service answers with. Raises HistoryError when its history cannot be reached."""
+        installed, faults = self.catalogue.installed, self.catalogue.faults
+        history = None
+        if self.history is not None:
+            health = await self.history.health()
+            self.metrics.queue(health.waiting, health.capacity)
+            history = ReadyHistory(health.kind, health.schema, health.writable, health.waiting, health.capacity)
         return Ready(
-            status="degraded" if self.catalogue.faults else "ready",
+            status="degraded" if faults or (history is not None and not history.writable) else "ready",
             packs=tuple(ReadyPack(one.pack.name, one.pack.version, one.fingerprint) for one in installed),
-            faults=self.catalogue.faults,
-            default_venue=self.default,
+            faults=faults,
+            default_venue=None if await self.access.keyed() else self.book.default,
+            history=history,
         )
 
 

@@ -5,12 +5,17 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+import msgspec
+
 from hangworthy.api import answers
 from hangworthy.contract.limits import Limit
 from hangworthy.contract.pack import RulePack
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.engine.signature import Entry
+from hangworthy.history.canonical import canonical
+from hangworthy.history.port import VenueVersion
+from hangworthy.venues.content import content_of, read_content
 
 
 def packs(catalogue: Catalogue) -> answers.PackList:
@@ -122,7 +127,7 @@ def limits(ruleset: Ruleset) -> answers.LimitList:
     return answers.LimitList(tuple(shown), ruleset.venue.name)
 
 
-def venues(every: Iterable[Venue], default: str) -> answers.VenueList:
+def venues(every: Iterable[Venue], default: str | None) -> answers.VenueList:
     """Return the venues in short, the default one first."""
     listed = sorted(every, key=lambda venue: (venue.name != default, venue.name))
     return answers.VenueList(
@@ -130,11 +135,29 @@ def venues(every: Iterable[Venue], default: str) -> answers.VenueList:
     )
 
 
-def venue(ruleset: Ruleset, default: str) -> answers.VenueAnswer:
-    """Return one venue in full."""
-    one = ruleset.venue
+def venue(one: Venue, catalogue: Catalogue, default: str | None, content: dict[str, Any] | None = None) -> answers.VenueAnswer:
+    """Return one venue in full; ``content`` is what was kept of it, if it was."""
     overridden = tuple(answers.OverrideAnswer(name, override.value, override.reason) for name, override in sorted(one.limits.items()))
     return answers.VenueAnswer(
-        one.name, one.version, one.title, one.fingerprint, one.name == default, tuple(pack.name for pack in ruleset.packs),
-        overridden, one.guard, dict(one.walls), one.conditions, one.frames, one.rates,
-    )  # fmt: skip
+        name=one.name,
+        version=one.version,
+        title=one.title,
+        fingerprint=one.fingerprint,
+        is_default=one.name == default,
+        packs=tuple(installed.pack.name for installed in catalogue.installed) if one.packs is None else tuple(sorted(one.packs)),
+        limits=overridden,
+        guard=one.guard,
+        walls=dict(one.walls),
+        content=msgspec.json.decode(canonical(content_of(one))) if content is None else content,
+        conditions=one.conditions,
+        frames=one.frames,
+        rates=one.rates,
+        retention_days=one.retention_days,
+    )
+
+
+def kept_venue(catalogue: Catalogue, kept: VenueVersion, default: str | None) -> answers.VenueAnswer:
+    """Return a kept version in full. Where today's packs no longer know a part of it, that part is only in its content."""
+    content = msgspec.json.decode(kept.content)
+    one, _ = read_content(content, catalogue.schema, kept.version)
+    return venue(one, catalogue, default, content)

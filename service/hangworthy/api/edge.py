@@ -6,15 +6,21 @@ import time
 from collections.abc import Awaitable, Callable
 from datetime import datetime
 from typing import Any
+from urllib.parse import unquote
 
 import msgspec
 
 from hangworthy.api.core import stamp
+from hangworthy.api.metrics import Metrics
 
 ACCESS = logging.getLogger("hangworthy.access")
 _GOOD_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 _UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}\Z")
 _SAFE = [(b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-referrer")]
+
+SLASH = "\0"  # stands in a path for a slash that was sent as %2F: a name may hold one, and no name holds this
+
+_NO_CHARACTER = "\ufffe"
 
 App = Callable[[Any, Any, Any], Awaitable[None]]
 
@@ -22,9 +28,9 @@ App = Callable[[Any, Any, Any], Awaitable[None]]
 class Edge:
     """Wraps the whole application, so that even an unknown path has an id, safe headers and a line in the log."""
 
-    def __init__(self, clock: Callable[[], datetime], new_id: Callable[[], str]) -> None:
-        """Take the clock of the log and the maker of request ids."""
-        self.clock, self.new_id = clock, new_id
+    def __init__(self, clock: Callable[[], datetime], new_id: Callable[[], str], metrics: Metrics) -> None:
+        """Take the clock of the log, the maker of request ids, and the figures to keep."""
+        self.clock, self.new_id, self.metrics = clock, new_id, metrics
 
     async def __call__(self, app: App, scope: Any, receive: Any, send: Any) -> None:
         """Pass one HTTP request on."""
@@ -32,6 +38,8 @@ class Edge:
         # every GET answers HEAD as well; the server leaves the body out, and so do we
         inner = {**scope, "method": "GET"} if head else dict(scope)
         state = inner["state"] = {**scope.get("state", {}), "instance": _instance(request_id)}
+        if b"%2" in (raw := scope.get("raw_path") or b"") or b"%00" in raw:
+            inner["path"] = _with_slashes(raw)
         started, status = time.perf_counter(), 500
 
         async def send_on(message: Any) -> None:
@@ -46,9 +54,10 @@ class Edge:
         try:
             await app(inner, receive, send_on)
         finally:
+            took, route = time.perf_counter() - started, inner.get("path_template")
+            self.metrics.answered(scope["method"], route, status, took)
             if ACCESS.isEnabledFor(logging.INFO):
-                took = (time.perf_counter() - started) * 1000
-                ACCESS.info("%s", self._line(scope["method"], inner.get("path_template"), status, took, request_id, state.get("works")))
+                ACCESS.info("%s", self._line(scope["method"], route, status, took * 1000, request_id, state.get("works")))
 
     def _id(self, scope: Any) -> str:
         for name, value in scope["headers"]:
@@ -73,6 +82,12 @@ class Edge:
 
 
 _METHODS = frozenset(("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE"))
+
+
+def _with_slashes(raw: bytes) -> str:
+    """Return a path in which a slash inside a name is still told from one between names."""
+    steps = raw.decode("latin-1").partition("?")[0].split("/")
+    return "/".join(unquote(step).replace(SLASH, _NO_CHARACTER).replace("/", SLASH) for step in steps)
 
 
 def _instance(request_id: str) -> str:

@@ -1,25 +1,34 @@
 """The express lane: the usual request to evaluate, answered without the framework's machinery around it.
 
 Forms and scripts send one kind of request over and over: plain JSON, in one piece, that is right. For these the way through the router,
-the request and the response objects costs more than the evaluation itself. Whatever is unusual in any way (a query, another media type, a
-browser's Origin, a large or a faulty body, a failure) is handed on untouched, so that everything is still decided in one place: the
-controller. A test compares both ways, header by header and byte by byte.
+the request and the response objects costs more than the evaluation itself. Whatever is unusual in any way (another query than
+record=false, another media type, an Idempotency-Key, a browser's Origin, a large or a faulty body, a bad key, a failure) is handed on
+untouched, so that everything is still decided in one place: the controller. A test compares both ways, header by header and byte by byte.
 """
 
 from collections.abc import Awaitable, Callable
 from typing import Any
 
+from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import LARGE, Service
+from hangworthy.api.evaluations import PATH, location
+from hangworthy.api.problems import Refused
+from hangworthy.api.recording import record
+from hangworthy.intake import BadInput
 
 App = Callable[[Any, Any, Any], Awaitable[None]]
-PATH = "/evaluations"
 _PLAIN = b"application/json"
-_UNUSUAL = frozenset((b"content-encoding", b"origin", b"expect"))
+_STATELESS = b"record=false"
+_UNUSUAL = frozenset((b"content-encoding", b"origin", b"expect", b"idempotency-key"))
+
+Answer = tuple[int, bytes, list[tuple[bytes, bytes]], int]
 
 
 def is_usual(scope: Any) -> bool:
     """Return whether a request is of the usual kind, as far as its head tells."""
-    if scope["path"] != PATH or scope["method"] != "POST" or scope["query_string"] or scope.get("root_path"):
+    if scope["path"] != PATH or scope["method"] != "POST" or scope.get("root_path"):
+        return False
+    if scope["query_string"] not in (b"", _STATELESS):
         return False
     plain = False
     for name, value in scope["headers"]:
@@ -43,25 +52,34 @@ class Express:
             await self.app(scope, receive, send)
             return
         first = await receive()
-        answered = self._answered(first)
+        answered = await self._answered(scope, first)
         if answered is None:
             await self.app(scope, _again(first, receive), send)
             return
-        content, scope["state"]["works"] = answered
+        status, content, more, scope["state"]["works"] = answered
         scope["path_template"] = PATH
-        headers = [(b"content-type", _PLAIN), (b"content-length", b"%d" % len(content))]
-        await send({"type": "http.response.start", "status": 200, "headers": headers})
+        headers = [*more, (b"content-type", _PLAIN), (b"content-length", b"%d" % len(content))]
+        await send({"type": "http.response.start", "status": status, "headers": headers})
         await send({"type": "http.response.body", "body": content})
 
-    def _answered(self, message: Any) -> tuple[bytes, int] | None:
-        """Return the answer and how many works it holds, or None for whatever the application should look at itself."""
+    async def _answered(self, scope: Any, message: Any) -> Answer | None:
+        """Return the answer, or None for whatever the application should look at itself."""
         body = message.get("body", b"")
         if message["type"] != "http.request" or message.get("more_body") or not 0 < len(body) <= self.most:
             return None
         try:
-            return self.service.evaluate(body)
-        except Exception:  # noqa: BLE001 - bad input or a failure: the application meets it again, and says what there is to say
+            caller = await self.service.access.caller(scope["headers"], EVALUATE)
+            if self.service.history is None or scope["query_string"]:
+                content, works = self.service.evaluate(body, self.service.book.view(caller.venues))
+                return 200, content, [], works
+            kept, works = await record(self.service, body, caller)
+        except (BadInput, Refused):
+            return None  # the application meets it again, and says what there is to say
+        except Exception as error:  # noqa: BLE001 - the application words it
+            # It must not try once more: not behind a queue that is full, and not what may have been kept already.
+            scope["state"]["refused"] = error
             return None
+        return 201, kept.answer, [(b"location", location(kept.id).encode())], works
 
 
 def _again(first: Any, receive: Any) -> Any:

@@ -4,18 +4,22 @@ import json
 from pathlib import Path
 from typing import Any
 
-from hangworthy.api import answers
+from hangworthy.api import answers, answers_history
 from hangworthy.api.examples import examples, files
-from hangworthy.api.operations import paths, problem_responses, schema
+from hangworthy.api.openapi_venue import venue_content
+from hangworthy.api.operation_parts import problem_responses, schema
+from hangworthy.api.operations import paths
 from hangworthy.api.problems import KINDS, Problem, ProblemKind
 from hangworthy.contract.finding import Evaluation
+from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.intake import wire_components
 
 VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
-    answers.Ready, Problem, ProblemKind,
+    answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
@@ -25,6 +29,7 @@ _ABOUT = (
 _TAGS = {
     "Evaluation": "Ask about works.",
     "Rules": "What is checked, and with which limits and sources.",
+    "History": "What was recorded: read it again, compare it, ask it again, erase it.",
     "Venues": "Where works hang, and what differs there.",
     "Health": "For probes.",
     "About": "This document, and the problems it speaks of.",
@@ -50,7 +55,8 @@ def document(catalogue: Catalogue) -> dict[str, Any]:
             "schemas": _schemas(catalogue),
             "responses": problem_responses(),
             "parameters": {"RequestId": _REQUEST_ID},
-            "headers": {"RequestId": _REQUEST_ID_BACK, "Allow": _ALLOW},
+            "headers": {"RequestId": _REQUEST_ID_BACK, **_HEADERS},
+            "securitySchemes": {"ApiKey": _KEY},
         },
     }
 
@@ -81,7 +87,21 @@ _REQUEST_ID = {
     "schema": {"type": "string"},
 }
 _REQUEST_ID_BACK = {"description": "The id of this request, yours or ours.", "schema": {"type": "string", "minLength": 1, "maxLength": 64}}
-_ALLOW = {"description": "The methods that this address takes.", "schema": {"type": "string"}}
+_HEADERS = {
+    "Allow": {"description": "The methods that this address takes.", "schema": {"type": "string"}},
+    "ETag": {"description": "The version of what is shown, for If-Match and If-None-Match.", "schema": {"type": "string"}},
+    "Link": {"description": "The pages beside this one (RFC 8288), with rel next and prev.", "schema": {"type": "string"}},
+    "Location": {"description": "Where it can be read again.", "schema": {"type": "string", "format": "uri-reference"}},
+    "RetryAfter": {"description": "Seconds to wait.", "schema": {"type": "integer", "minimum": 0}},
+    "WWWAuthenticate": {"description": "How a key is sent.", "schema": {"type": "string"}},
+}
+_KEY = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A key as `hangworthy keys add` shows it once. Before the first one is made, none is asked for, and only the computer "
+    "that the service runs on can reach it. Each operation states under x-scopes which scopes let a key in, one of which is enough; "
+    "admin always does. A key may be restricted to venues: others are then not there for it.",
+}
 
 
 def _problems_described() -> str:
@@ -96,10 +116,13 @@ def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     venue = made["VenueAnswer"]["properties"]
     venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}
     venue["conditions"] = {**schema("WallConditions"), "description": "What holds wherever a wall does not say otherwise."}
+    made |= venue_content(made)
+    venue["content"] = schema("VenueContent")
     problem = made["Problem"]["properties"]
     problem["type"] |= {"format": "uri-reference", "enum": [kind.type for kind in KINDS]}
     problem["status"] |= {"enum": sorted({kind.status for kind in KINDS})}
     problem["instance"] |= {"format": "uri"}
+    made["Evaluation"]["properties"]["id"] |= {"description": "There when the evaluation was recorded."}
     made["Evaluation"]["properties"]["evaluated_at"] |= {"description": "UTC, whole seconds."}
     made["Evaluation"]["properties"]["evaluated_at"]["anyOf"][0] |= {"format": "date-time"}
     return made

@@ -10,6 +10,7 @@ import msgspec
 from litestar import Request, Response
 from litestar.exceptions import HTTPException
 
+from hangworthy.history.port import Busy, Changed, HistoryError, NoSpace, OtherBody, StillRunning
 from hangworthy.intake import BadInput, InputFault
 
 PROBLEM_JSON = "application/problem+json"
@@ -49,15 +50,28 @@ class Kind(msgspec.Struct, frozen=True):
 
 MALFORMED = Kind("malformed-body", 400, "The body is not JSON that we can read", "Put the text right at the place that is named.")
 BAD_REQUEST = Kind("bad-request", 400, "The request cannot be read", "Check the address, the headers and the host.")
+UNAUTHORIZED = Kind("unauthorized", 401, "A valid key is needed", "Send the header Authorization: Bearer, with a key that is valid.")
+FORBIDDEN = Kind("forbidden", 403, "The key may not do that", "Use a key that has the scope, or ask for one.")
 NOT_FOUND = Kind("not-found", 404, "There is nothing at this address", "See /openapi.json for what there is.")
+NO_HISTORY = Kind("no-history", 404, "This service keeps no history", "Ask whoever runs it to set HANGWORTHY_DATABASE.")
 NOT_ALLOWED = Kind("method-not-allowed", 405, "This address does not take that method", "Use one of the methods in the Allow header.")
+BAD_KEY = Kind("bad-idempotency-key", 400, "The Idempotency-Key cannot be used", "Send 1 to 255 printable characters of ASCII.")
+RUNNING = Kind("still-running", 409, "The first request with this Idempotency-Key is not answered yet", "Send it again in a moment.")
+CANNOT_REPLAY = Kind("cannot-replay", 409, "The evaluation cannot be asked again", "See errors for what today's packs no longer read.")
+STALE = Kind("stale", 412, "The venue is another one by now", "Read it again, and send your change with its new ETag.")
 TOO_LARGE = Kind("body-too-large", 413, "The body is too large", "Send fewer works at once.")
 MEDIA_TYPE = Kind("unsupported-media-type", 415, "The body is not marked as JSON", "Send the header Content-Type: application/json.")
 INVALID = Kind("invalid-facts", 422, "Some of what was sent cannot be used", "Put right each place under errors; all are listed.")
+OTHER_BODY = Kind("other-body", 422, "The Idempotency-Key was used with another body", "Use a new key for a new request.")
 QUERY = Kind("invalid-query", 422, "A query parameter cannot be used", "Put right each parameter listed under errors.")
+NEEDS_MATCH = Kind("precondition-required", 428, "Say which version you change", "Send If-Match with its ETag, or If-None-Match: *.")
 INTERNAL = Kind("internal-error", 500, "Something went wrong on our side", "Try once more, then report the request id in instance.")
 UNAVAILABLE = Kind("unavailable", 503, "The service cannot answer now", "Try again in a little while.")
-KINDS = (MALFORMED, BAD_REQUEST, NOT_FOUND, NOT_ALLOWED, TOO_LARGE, MEDIA_TYPE, INVALID, QUERY, INTERNAL, UNAVAILABLE)
+NO_SPACE = Kind("no-space", 507, "The history is full or cannot be written", "Tell whoever runs it; record=false goes on.")
+KINDS = (
+    MALFORMED, BAD_REQUEST, BAD_KEY, UNAUTHORIZED, FORBIDDEN, NOT_FOUND, NO_HISTORY, NOT_ALLOWED, RUNNING, CANNOT_REPLAY, STALE,
+    TOO_LARGE, MEDIA_TYPE, INVALID, OTHER_BODY, QUERY, NEEDS_MATCH, INTERNAL, UNAVAILABLE, NO_SPACE,
+)  # fmt: skip
 _BY_STATUS = {400: BAD_REQUEST, 404: NOT_FOUND, 405: NOT_ALLOWED, 413: TOO_LARGE, 415: MEDIA_TYPE, 422: INVALID, 503: UNAVAILABLE}
 
 
@@ -78,9 +92,9 @@ def explained(name: str) -> ProblemKind | None:
 class Refused(Exception):
     """Raised by a controller to answer with a problem."""
 
-    def __init__(self, kind: Kind, detail: str, errors: Iterable[InputFault] = ()) -> None:
-        """Hold the kind, the detail and the faults."""
-        self.kind, self.detail, self.errors = kind, detail, tuple(errors)
+    def __init__(self, kind: Kind, detail: str, errors: Iterable[InputFault] = (), headers: dict[str, str] | None = None) -> None:
+        """Hold the kind, the detail, the faults and further headers."""
+        self.kind, self.detail, self.errors, self.headers = kind, detail, tuple(errors), headers
         super().__init__(kind.name)
 
 
@@ -95,7 +109,28 @@ def refusal_of(bad: BadInput) -> Refused:
 
 def handle_refused(request: AnyRequest, error: Refused) -> Response[bytes]:
     """Answer with the problem that a controller raised."""
-    return _answer(request, error.kind, error.detail, error.errors)
+    return _answer(request, error.kind, error.detail, error.errors, error.headers)
+
+
+def refusal_of_store(error: HistoryError) -> Refused:
+    """Return the problem for what a store could not do. A store's own words may hold an address; they are not told."""
+    match error:
+        case Busy():
+            return Refused(UNAVAILABLE, UNAVAILABLE.advice, headers={"retry-after": str(max(1, error.retry_after))})
+        case NoSpace():
+            return Refused(NO_SPACE, NO_SPACE.advice)
+        case StillRunning():
+            return Refused(RUNNING, RUNNING.advice, headers={"retry-after": "1"})
+        case OtherBody():
+            return Refused(OTHER_BODY, OTHER_BODY.advice)
+        case Changed():
+            return Refused(STALE, STALE.advice)
+    return Refused(UNAVAILABLE, UNAVAILABLE.advice, headers={"retry-after": "5"})
+
+
+def handle_store(request: AnyRequest, error: HistoryError) -> Response[bytes]:
+    """Answer with the problem that a store raised."""
+    return handle_refused(request, refusal_of_store(error))
 
 
 def handle_http(request: AnyRequest, error: HTTPException) -> Response[bytes]:

@@ -208,16 +208,26 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     from hangworthy.cli.serving import run, settings_for
 
     venues = tuple(map(Path, arguments.venue))
-    call: tuple[str, ...] = ()
-    if arguments.demo:
-        from hangworthy.demo import demo_call, demo_venue_path
-
-        venues, call = (demo_venue_path(), *venues), (demo_call(),)
 
     def say(text: str) -> None:
         print(text, flush=True)
 
-    return run(settings_for(settings, arguments.host, arguments.port, venues), say, *call)
+    if not arguments.demo:
+        return run(settings_for(settings, arguments.host, arguments.port, venues), say)
+    from tempfile import TemporaryDirectory
+
+    from hangworthy.demo import demo_call, demo_venue_path
+
+    with TemporaryDirectory(prefix="hangworthy-demo-") as folder:  # a demo leaves nothing behind
+        chosen = settings_for(settings, arguments.host, arguments.port, (demo_venue_path(), *venues), Path(folder))
+        return run(chosen, say, demo_call())
+
+
+def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Do something with the history or the keys; the database's drivers are imported only now."""
+    from hangworthy.cli.keeping import ACTIONS
+
+    return ACTIONS[arguments.command][arguments.action](arguments, settings)
 
 
 COMMANDS: dict[str, Command] = {
@@ -228,4 +238,6 @@ COMMANDS: dict[str, Command] = {
     "published": published,
     "serve": serve,
     "openapi": openapi,
+    "history": keeping,
+    "keys": keeping,
 }

@@ -4,12 +4,15 @@ import socket
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
 from hangworthy.settings import Settings
 
 MOST_PORT = 65_535
+SWITCH_SECONDS = 0.0005
+DRAIN_SECONDS = 30  # how long requests that were begun may take when the service is asked to stop
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
 
 
@@ -17,12 +20,18 @@ class ServeError(OSError):
     """Raised when the address cannot be listened on; the message names it and says what to do."""
 
 
-def settings_for(settings: Settings, host: str | None, port: int | None, venues: tuple[Path, ...]) -> Settings:
-    """Return the settings with what the command line says in their place. Raises ServeError for a port that is none."""
+def settings_for(settings: Settings, host: str | None, port: int | None, venues: tuple[Path, ...], folder: Path | None = None) -> Settings:
+    """Return the settings with what the command line says in their place. Raises ServeError for a port that is none.
+
+    In a ``folder`` that is thrown away afterwards the database is made, unless the settings name one.
+    """
     port = settings.port if port is None else port
     if not 0 <= port <= MOST_PORT:
         raise ServeError(f"--port {port}: a port is a number from 0 to {MOST_PORT}, such as 8470.")
-    return msgspec.structs.replace(settings, host=host or settings.host, port=port, venues=venues + settings.venues)
+    database = settings.database
+    if folder is not None and database == Settings().database:
+        database = f"sqlite:///{folder / 'demo.sqlite3'}"
+    return msgspec.structs.replace(settings, host=host or settings.host, port=port, venues=venues + settings.venues, database=database)
 
 
 def example_call(address: str, body: str) -> str:
@@ -66,22 +75,34 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets=sockets)
             if self.started:
-                say(_greeting(address, body))
+                say(_greeting(address, body, keyed=await app.state.service.access.keyed()))
 
-    app = bootstrap(settings)
+    # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
+    sys.setswitchinterval(SWITCH_SECONDS)
+    app: Any = bootstrap(settings)
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
     address = address_of(made)
     # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
-    server = Server(uvicorn.Config(app, log_config=None, access_log=False, server_header=False))
+    config = uvicorn.Config(app, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=DRAIN_SECONDS)
+    server = Server(config)
     try:
         server.run(sockets=[made])
     except KeyboardInterrupt:
         return 0  # Ctrl+C is how it is meant to end
+    except SystemExit:
+        if not getattr(app, "refusal", ""):  # uvicorn ends the process itself; why is told below, in a sentence
+            raise
     finally:
         made.close()
+    if not server.started and (why := getattr(app, "refusal", "")):
+        raise ServeError(why)
     return 0 if server.started else 2
 
 
-def _greeting(address: str, body: str) -> str:
-    return f"hangworthy listens on {address} (stop with Ctrl+C). Try:\n\n{example_call(address, body)}\n"
+def _greeting(address: str, body: str, *, keyed: bool) -> str:
+    who = "" if keyed else " No key was ever made, so only this computer is answered; “hangworthy keys add” makes one."
+    call = example_call(address, body)
+    if keyed:
+        call = call.replace(" -d ", " -H 'Authorization: Bearer YOUR-KEY' -d ", 1)
+    return f"hangworthy listens on {address} (stop with Ctrl+C).{who} Try:\n\n{call}\n"

@@ -4,6 +4,7 @@ import argparse
 from collections.abc import Iterable
 
 from hangworthy import __version__
+from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.contract.effect import Stage
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
@@ -17,7 +18,8 @@ examples:
 
 Settings come from the environment: HANGWORTHY_VENUES, HANGWORTHY_DEFAULT_VENUE, HANGWORTHY_PACKS,
 HANGWORTHY_ON_FAULT (refuse or report), HANGWORTHY_HOST, HANGWORTHY_PORT, HANGWORTHY_CORS_ORIGINS,
-HANGWORTHY_MAX_BODY_BYTES, HANGWORTHY_LOAD_SECONDS, HANGWORTHY_LOG_LEVEL. NO_COLOR is respected.
+HANGWORTHY_MAX_BODY_BYTES, HANGWORTHY_LOAD_SECONDS, HANGWORTHY_DATABASE, HANGWORTHY_LOG_LEVEL.
+NO_COLOR is respected.
 """
 _CHECK = """\
 A FILE holds one request {"stage": "offer", "works": [...]}, one work, or a list of works, in JSON.
@@ -46,6 +48,24 @@ examples:
 """
 _SERVE = "examples:\n  hangworthy serve --demo\n  hangworthy serve --host 0.0.0.0 --port 80 --venue lobby.toml clinic.toml\n"
 _OPENAPI = "examples:\n  hangworthy openapi\n  hangworthy openapi --output openapi\n"
+_HISTORY = """\
+The database is the one in HANGWORTHY_DATABASE; the service may go on running.
+
+exit status of verify: 0 when all is as it was written, 1 when something is missing or altered
+
+examples:
+  hangworthy history verify
+  hangworthy history export --output history.jsonl
+  HANGWORTHY_DATABASE=postgresql://user@host/name hangworthy history import history.jsonl
+"""
+_KEYS = """\
+The database is the one in HANGWORTHY_DATABASE; a running service notices at once.
+
+examples:
+  hangworthy keys add "the form" --scope evaluate --venue lobby clinic --days 365
+  hangworthy keys list
+  hangworthy keys revoke 3f9a0c51d2e4
+"""
 
 
 def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
@@ -61,6 +81,8 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "published": (_published, "recompute the printed values that the formulas are held against", _PUBLISHED),
         "serve": (_serve, "run the service", _SERVE),
         "openapi": (_openapi, "write the OpenAPI document of the service with the installed packs", _OPENAPI),
+        "history": (history_actions, "verify, export or import what is kept of evaluations", _HISTORY),
+        "keys": (keys_actions, "make, list or revoke the keys of forms and tools", _KEYS),
     }
     for name in commands:
         fill, about, end = describe[name]

@@ -111,7 +111,10 @@ class VenueUsed(msgspec.Struct, frozen=True):
 
 
 class Evaluation(msgspec.Struct, omit_defaults=True):
-    """The whole answer. ``evaluated_at`` is UTC; ``faults`` is there only when the service runs with a pack left out."""
+    """The whole answer. ``evaluated_at`` is UTC; ``faults`` is there only when the service runs with a pack left out.
+
+    ``id`` is there when the evaluation was recorded: it can be read again by it.
+    """
 
     stage: Stage
     venue: VenueUsed
@@ -122,3 +125,4 @@ class Evaluation(msgspec.Struct, omit_defaults=True):
     works: list[WorkAnswer]
     evaluated_at: str | None = None
     faults: tuple[str, ...] = ()
+    id: str | None = None

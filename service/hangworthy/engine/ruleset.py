@@ -18,7 +18,10 @@ from hangworthy.engine.schema import Schema
 
 
 class Venue(msgspec.Struct, frozen=True, kw_only=True):
-    """A venue as the engine needs it. ``conditions`` and the values of ``walls`` are decoded walls of the composed schema."""
+    """A venue as the engine needs it. ``conditions`` and the values of ``walls`` are decoded walls of the composed schema.
+
+    ``retention_days`` is how long works' facts are kept where evaluations are recorded; no rule sees it.
+    """
 
     name: str
     version: int = 1
@@ -30,6 +33,7 @@ class Venue(msgspec.Struct, frozen=True, kw_only=True):
     walls: Mapping[str, Any] = {}
     frames: tuple[StockFrame, ...] | None = None
     rates: tuple[ExchangeRate, ...] | None = None
+    retention_days: int | None = None
     fingerprint: str = ""
 
 

@@ -1,5 +1,6 @@
 """Reading a request's body: one typed decode when all is well; when not, every fault at once."""
 
+import copy
 import re
 from collections.abc import Callable, Mapping
 from operator import attrgetter
@@ -34,7 +35,13 @@ class Intake:
         self._money = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "money")
         self._counts = tuple(slot.path.split(".") for slot in schema.slots if slot.kind == "count" and slot.count is None)
         self._prices = [_getter(path) for path in self._money]
-        self._collector: Any = None
+        self._collectors: list[Any] = []  # at most one; shared by readers over other venues
+
+    def over(self, evaluators: Mapping[str, Evaluator], default: str | None) -> "Intake":
+        """Return the same reader over other venues; what was prepared is shared."""
+        made = copy.copy(self)
+        made.evaluators, made.default = evaluators, default
+        return made
 
     def read(self, body: bytes) -> Any:
         """Return the decoded request. Raises BadInput with every fault that is in the body."""
@@ -73,10 +80,10 @@ class Intake:
         """Return whether decoding kept every name, and money is written plainly.
 
         A name that is given twice is dropped by every decoder; then the text holds more colons than what was kept. An escaped colon
-        would hide one, so a text with such an escape is looked at closely too. Null and default values are kept only by the plain
-        reading, which is therefore asked second.
+        would hide one, so a text with such an escape is looked at closely too, as is one with an escaped zero character. Null and
+        default values are kept only by the plain reading, which is therefore asked second.
         """
-        escaped = b"\\u003" in body
+        escaped = b"\\u003" in body or b"\\u0000" in body
         kept = self._encode(request).count(b":")
         if request.stage is _FIRST_STAGE and len(_SAID.findall(body)) == 1:
             kept += 1
@@ -105,13 +112,13 @@ class Intake:
             value = plain(body)
         except BadInput as bad:
             return bad
-        if self._collector is None:
+        if not self._collectors:
             # jsonschema takes longer to import than all the rest; a good body never needs it
             from hangworthy.intake.collect import Collector
 
-            self._collector = Collector(self.schema)
+            self._collectors.append(Collector(self.schema))
         faults = FaultList()
-        works = self._collector.collect(value, faults)
+        works = self._collectors[0].collect(value, faults)
         self._further(value, works, faults)
         if not faults:
             faults.add(*_decoders_own(error))
@@ -123,6 +130,8 @@ class Intake:
         evaluator = self._venue(name) if name is None or isinstance(name, str) else None
         if self.evaluators is not None and evaluator is None and isinstance(name, str):
             faults.add("/venue", no_venue(name, list(self.evaluators)))
+        elif self.evaluators is not None and evaluator is None and name is None and isinstance(value, dict):
+            faults.add("/venue", f"Name the venue; there are: {', '.join([*self.evaluators][:5]) or 'none'}.")
         if evaluator is not None:
             try:
                 evaluator.read(works)

@@ -45,7 +45,7 @@ def malformed(message: str, pointer: str = "") -> BadInput:
 
 
 def plain(body: bytes) -> Any:
-    """Return the JSON value of a body. Raises BadInput, malformed: see the sentences."""
+    """Return the JSON value of a body. Raises BadInput: see the sentences."""
     text = _decoded(body)
     try:
         value = json.loads(text, object_pairs_hook=_object, parse_constant=_constant, parse_int=_whole, parse_float=float)
@@ -130,8 +130,8 @@ def _syntax(text: str, error: json.JSONDecodeError) -> str:
 
 
 def _inspect(value: Any) -> None:
-    """Refuse what JSON allows and we could not keep: names given twice, halves of characters, bottomless nesting."""
-    faults = FaultList()
+    """Refuse what JSON allows and we could not keep: names given twice, halves of characters, bottomless nesting, zero characters."""
+    faults, zeros = FaultList(), FaultList()
     stack: list[tuple[tuple[Any, ...], Any]] = [((), value)]
     while stack:
         path, node = stack.pop()
@@ -144,8 +144,12 @@ def _inspect(value: Any) -> None:
             stack += [((*path, place), one) for place, one in reversed([*enumerate(node)]) if isinstance(one, _LOOKED_INTO)]
         elif isinstance(node, str):
             _halves(faults, path, node)
+            if "\0" in node:
+                zeros.add(pointer_of(path), "This text holds a zero character, which no database keeps; leave it out.")
     if faults:
         raise BadInput("malformed", faults.listed())
+    if zeros:
+        raise BadInput("invalid", zeros.listed())
 
 
 def _names(faults: FaultList, path: tuple[Any, ...], node: dict[str, Any]) -> None:

@@ -12,6 +12,7 @@ import msgspec
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.ruleset import Venue, fingerprint
 from hangworthy.engine.schema import Schema
+from hangworthy.venues.keys import toml_key
 from hangworthy.venues.reader import VenueReader
 
 MOST_BYTES = 1_000_000
@@ -29,7 +30,7 @@ def load_venue(path: Path, schema: Schema) -> Venue:
 
 def default_venue() -> Venue:
     """Return the venue of a request that names none where none was given: every pack, every default, no walls."""
-    return _stamped(Venue(name="default", title="Every pack with its defaults"))
+    return stamped(Venue(name="default", title="Every pack with its defaults"))
 
 
 def venue_from(text: bytes, schema: Schema, origin: str) -> Venue:
@@ -47,10 +48,11 @@ def venue_from(text: bytes, schema: Schema, origin: str) -> Venue:
     reader = VenueReader(schema)
     venue = reader.read(content)
     if reader.faults:
-        raise VenueError("\n".join(f"{origin}: {key}: {sentence}" for key, sentence in reader.faults))
-    return _stamped(venue)
+        raise VenueError("\n".join(f"{origin}: {toml_key(key)}: {sentence}" for key, sentence in reader.faults))
+    return stamped(venue)
 
 
-def _stamped(venue: Venue) -> Venue:
+def stamped(venue: Venue) -> Venue:
     """Return the venue with the digest of all that it says, in an order and spelling that do not depend on the file's."""
-    return msgspec.structs.replace(venue, fingerprint=fingerprint(msgspec.json.encode(venue, order="sorted")))
+    plain = msgspec.structs.replace(venue, fingerprint="")
+    return msgspec.structs.replace(venue, fingerprint=fingerprint(msgspec.json.encode(plain, order="sorted")))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.venue import ExchangeRate, StockFrame
+from hangworthy.venues.keys import Key
 
 if TYPE_CHECKING:  # the reader calls these functions
     from hangworthy.venues.reader import VenueReader
@@ -17,35 +18,35 @@ def frames(reader: "VenueReader", entries: list[dict[str, Any]]) -> Iterator[Sto
     """Yield the stock frames of a venue file; faults go to the reader."""
     seen: set[str] = set()
     for place, table in enumerate(entries):
-        key = f"frames[{place}]"
+        key: Key = ("frames", place)
         reader.known(key, table, StockFrame.__struct_fields__)
         values: dict[str, Any] = {"name": reader.own_name(key, table, seen), "width_mm": 1.0, "height_mm": 1.0}
         for name in ("width_mm", "height_mm"):
             if name not in table:
-                reader.fault(f"{key}.{name}", f"this is missing; give the inner size, {name} = 420.")
+                reader.fault((*key, name), reader.form.size.format(name))
         for name in StockFrame.__struct_fields__:
             if name in table and name.endswith("_mm"):
-                values[name] = _length(reader, f"{key}.{name}", table[name])
+                values[name] = _length(reader, (*key, name), table[name])
         if "glazing" in table:
-            reader.choice(f"{key}.glazing", table["glazing"], reader.glazings)
+            reader.choice((*key, "glazing"), table["glazing"], reader.glazings)
             values["glazing"] = table["glazing"]
         if "count" in table:
-            values["count"] = reader.whole(f"{key}.count", table["count"], 0, 10_000)
+            values["count"] = reader.whole((*key, "count"), table["count"], 0, 10_000)
         yield _fitting(reader, key, StockFrame(**values))
 
 
-def _length(reader: "VenueReader", key: str, value: Any) -> float:
+def _length(reader: "VenueReader", key: Key, value: Any) -> float:
     number = reader.number(key, value, "mm")
     if number is not None and not 0 < number <= _LARGEST_FRAME_MM:
         reader.fault(key, f"this must be above 0 and at most 20000 mm; {show_quantity(number, 'mm')} was given. Check the unit.")
     return number or 1.0
 
 
-def _fitting(reader: "VenueReader", key: str, frame: StockFrame) -> StockFrame:
+def _fitting(reader: "VenueReader", key: Key, frame: StockFrame) -> StockFrame:
     for side in ("width_mm", "height_mm"):
         window, inner = getattr(frame, f"window_{side}"), getattr(frame, side)
         if window is not None and window > inner:
-            reader.fault(f"{key}.window_{side}", f"the window must fit inside the frame, at most {show_quantity(inner, 'mm')}.")
+            reader.fault((*key, f"window_{side}"), f"the window must fit inside the frame, at most {show_quantity(inner, 'mm')}.")
     return frame
 
 
@@ -53,25 +54,25 @@ def rates(reader: "VenueReader", entries: list[dict[str, Any]]) -> Iterator[Exch
     """Yield the exchange rates of a venue file; faults go to the reader. Each pair of currencies is there once, in one direction."""
     seen: set[frozenset[str]] = set()
     for place, table in enumerate(entries):
-        key = f"rates[{place}]"
+        key: Key = ("rates", place)
         reader.known(key, table, ExchangeRate.__struct_fields__)
-        one, other = (_currency(reader, f"{key}.{name}", table.get(name)) for name in ("currency", "of"))
+        one, other = (_currency(reader, (*key, name), table.get(name)) for name in ("currency", "of"))
         if one == other and one:
-            reader.fault(f"{key}.of", "this must be another currency than the first.")
+            reader.fault((*key, "of"), "this must be another currency than the first.")
         elif one and other and frozenset((one, other)) in seen:
             reader.fault(key, f"{one} and {other} are there twice; give each pair one rate.")
         seen.add(frozenset((one, other)))
-        yield ExchangeRate(currency=one, worth=_worth(reader, f"{key}.worth", table.get("worth")), of=other)
+        yield ExchangeRate(currency=one, worth=_worth(reader, (*key, "worth"), table.get("worth")), of=other)
 
 
-def _currency(reader: "VenueReader", key: str, value: Any) -> str:
+def _currency(reader: "VenueReader", key: Key, value: Any) -> str:
     if isinstance(value, str) and len(value) == 3 and value.isascii() and value.isalpha() and value.isupper():
         return value
     reader.fault(key, "this must be the three letters of a currency in ISO 4217, such as “EUR”.")
     return ""
 
 
-def _worth(reader: "VenueReader", key: str, value: Any) -> Decimal:
+def _worth(reader: "VenueReader", key: Key, value: Any) -> Decimal:
     """Read a rate from text, or from a whole number; a float would already have lost the digits as they were written."""
     if isinstance(value, str) or (isinstance(value, int) and not isinstance(value, bool)):
         try:
@@ -80,5 +81,5 @@ def _worth(reader: "VenueReader", key: str, value: Any) -> Decimal:
             worth = Decimal(0)
         if worth.is_finite() and Decimal("1e-9") <= worth <= Decimal("1e9"):
             return worth
-    reader.fault(key, 'this must be a number above 0 in quotes, such as worth = "0.92": what one unit of the first is worth in the second.')
+    reader.fault(key, reader.form.worth)
     return Decimal(1)

@@ -1,0 +1,8 @@
+"""Bounds of what a request may say, which the document states and the controllers hold to."""
+
+LONGEST_KEY = 255
+LONGEST_REF = 80
+LONGEST_TEXT = 200
+LONGEST_VENUE_NAME = 80
+MOST_ITEMS, USUAL_ITEMS = 200, 50
+VENUE_VERSIONS = ["current", "stored"]

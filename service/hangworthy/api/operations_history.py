@@ -1,0 +1,156 @@
+"""The operations of the API that need a history, as the OpenAPI document states them."""
+
+from hangworthy.api.access import ADMIN, CHANGE_VENUES, READ, SEE_VERSIONS
+from hangworthy.api.bounds import LONGEST_REF, LONGEST_TEXT, MOST_ITEMS, USUAL_ITEMS, VENUE_VERSIONS
+from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
+from hangworthy.contract.effect import Outcome, Stage
+
+_UUID: Json = {"type": "string", "format": "uuid", "pattern": "^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"}
+_TEXT: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_TEXT, "pattern": r"^[^\u0000]+$"}
+_MOMENT: Json = {"type": "string", "format": "date-time"}
+_REF: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_REF, "pattern": NOT_DOTS}
+
+
+def history_paths() -> Json:
+    """Return the paths."""
+    return {
+        "/evaluations": {"get": _list()},
+        "/evaluations/{id}": {"get": _show()},
+        "/evaluations/{id}/changes": {"get": _changes()},
+        "/evaluations/{id}/replay": {"post": _replay()},
+        "/venues/{name}": {"put": _keep()},
+        "/venues/{name}/versions": {"get": _versions()},
+        "/works/{ref}": {"delete": _erase()},
+        "/works/{ref}/history": {"get": _life()},
+    }
+
+
+_ID_IN_PATH = parameter("id", "path", "The evaluation's id.", {"type": "string", "minLength": 1})
+_REF_IN_PATH = parameter("ref", "path", "The work's ref.", _REF)
+_NAME_IN_PATH = parameter("name", "path", "The venue's name.", {**NAME, "pattern": NOT_DOTS})
+_LIMIT = parameter(
+    "limit", "query", f"The most items of a page; {USUAL_ITEMS} without it.", {"type": "integer", "minimum": 1, "maximum": MOST_ITEMS}
+)  # fmt: skip
+_AFTER = parameter("after", "query", "Only what is older than this evaluation; the header Link states it.", _UUID)
+
+
+def _list() -> Json:
+    filters = (
+        parameter("venue", "query", "Only those at this venue.", _TEXT),
+        parameter("artist_ref", "query", "Only those with a work of this artist, by the programme's reference.", _TEXT),
+        parameter("ref", "query", "Only those with this work.", _TEXT),
+        parameter("outcome", "query", "Only those with this outcome.", {"type": "string", "enum": [*map(str, Outcome)]}),
+        parameter("stage", "query", "Only those at this stage.", {"type": "string", "enum": [*map(str, Stage)]}),
+        parameter("unmet", "query", "Only those with a work that did not meet this rule.", _TEXT),
+        parameter("pack", "query", "Only those that this pack answered.", _TEXT),
+        parameter("pack_version", "query", "Only those that a pack of this version answered.", _TEXT),
+        parameter("since", "query", "Only those from this moment on.", _MOMENT),
+        parameter("until", "query", "Only those before this moment.", _MOMENT),
+        parameter("before", "query", "Only what is newer than this evaluation; not together with after.", _UUID),
+    )
+    description = "Newest first, in pages: the header Link leads to the next (older) and the previous (newer) one. Filters narrow together."
+    made = get(
+        "listEvaluations", "List recorded evaluations", description, "EvaluationList", "History", 404,
+        parameters=(*filters, _AFTER, _LIMIT), needs=READ, headers=("Link",),
+    )  # fmt: skip
+    made["responses"]["200"]["links"] = {
+        "newest": link("showEvaluation", id="$response.body#/items/0/id"),
+        "older": link("listEvaluations", after="$response.body#/items/0/id"),
+    }
+    return made
+
+
+def _show() -> Json:
+    match = parameter("If-None-Match", "header", "ETags that you have; 304 says that one of them is still right.", {"type": "string"})
+    description = "The answer as it was given, to the byte, without the works that were erased since."
+    made = get(
+        "showEvaluation", "Show a recorded evaluation", description, "Evaluation", "History", 404,
+        parameters=(_ID_IN_PATH, match), needs=READ, headers=("ETag",),
+    )  # fmt: skip
+    made["responses"]["304"] = {"description": "It is as you have it.", "headers": made["responses"]["200"]["headers"]}
+    return made
+
+
+def _changes() -> Json:
+    since = parameter("since", "query", "The earlier evaluation.", _UUID) | {"required": True}
+    description = (
+        "For each work: facts by pointer, findings by rule, questions by fact, each given, gone or changed, with what was before and after."
+    )
+    return get(
+        "showChanges", "Show what changed between two evaluations", description, "ChangesAnswer", "History", 404,
+        parameters=(_ID_IN_PATH, since), needs=READ,
+    )  # fmt: skip
+
+
+def _replay() -> Json:
+    version = parameter(
+        "venue_version", "query", "Ask at the venue as it is (current, without it) or as it was (stored).", {"enum": VENUE_VERSIONS}
+    )
+    description = (
+        "Asks what was sent then under the packs of today, and tells what would be decided otherwise and which rule and limit make the "
+        "difference. With the same packs and venue the answer is the same to the byte but for its time. Nothing is recorded."
+    )
+    return get(
+        "replayEvaluation", "Ask a recorded evaluation again", description, "ReplayAnswer", "History", 404, 409,
+        parameters=(_ID_IN_PATH, version), needs=READ,
+    )  # fmt: skip
+
+
+def _life() -> Json:
+    description = "Every recorded evaluation of the work, newest first; the header Link leads to older ones."
+    made = get(
+        "showLife", "Show the life of a work", description, "MomentList", "History", 404,
+        parameters=(_REF_IN_PATH, _AFTER, _LIMIT), needs=READ, headers=("Link",),
+    )  # fmt: skip
+    made["responses"]["200"]["links"] = {
+        "change": link("showChanges", id="$response.body#/items/0/id", since="$response.body#/items/1/id")
+    }  # fmt: skip
+    return made
+
+
+def _erase() -> Json:
+    description = (
+        "Takes the work's facts, findings and names out of every evaluation, for good, and leaves digests, so that counts still add up."
+    )
+    return get(
+        "eraseWork", "Erase a work", description, "ErasedAnswer", "History", 404, 507, parameters=(_REF_IN_PATH,), needs=ADMIN
+    )  # fmt: skip
+
+
+def _versions() -> Json:
+    description = "Newest first, with the time, the key that made it and the ETag of each."
+    made = get(
+        "listVersions", "List the versions of a venue", description, "VersionList", "Venues", 404,
+        parameters=(_NAME_IN_PATH,), needs=SEE_VERSIONS,
+    )  # fmt: skip
+    made["responses"]["200"]["links"] = {
+        "oldest": link("showVenue", name="$response.body#/venue", version="$response.body#/items/0/version")
+    }  # fmt: skip
+    return made
+
+
+_KEEP = (
+    "Takes what a venue's file holds, as JSON; it is only accepted whole, and every fault is listed with its pointer. It is in force at "
+    "once, and earlier versions stay readable. A body that changes nothing makes no version."
+)
+
+
+def _keep() -> Json:
+    match = parameter("If-Match", "header", "To change a venue: the ETag of the version that the change was made from.", {"type": "string"})
+    none_match = parameter("If-None-Match", "header", "To make a new venue: *, so that none is overwritten.", {"type": "string"})
+    content = {"application/json": {"schema": schema("VenueAnswer")}}
+    problems = (401, 403, 404, 412, 413, 415, 422, 428, 507)
+    made = responses("The next version, in force.", content, *problems, headers=("ETag",))
+    new = responses("The first version, in force.", content, success=201, headers=("ETag",))["201"]
+    return {
+        "operationId": "keepVenue",
+        "summary": "Keep a venue",
+        "description": _KEEP,
+        "tags": ["Venues"],
+        "parameters": [_NAME_IN_PATH, match, none_match, ID],
+        "requestBody": {
+            "required": True, "description": "The venue.", "content": {"application/json": {"schema": schema("VenueContent")}}
+        },
+        "responses": made | {"201": new},
+        **access(CHANGE_VENUES),
+    }  # fmt: skip

@@ -1,0 +1,105 @@
+"""Recording: an evaluation is answered after it was kept, and a request that is sent again with its key gets the same answer again."""
+
+import asyncio
+import hashlib
+from typing import Any
+
+from hangworthy.api.access import Caller
+from hangworthy.api.bounds import LONGEST_KEY
+from hangworthy.api.core import LARGE, Service, stamp
+from hangworthy.contract.effect import State
+from hangworthy.contract.finding import Evaluation, WorkAnswer
+from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
+
+_TARGET = b"POST /evaluations\n"
+
+
+def idempotency(caller: Caller, key: str, body: bytes) -> Idempotency:
+    """Return a client's key for one request, within the caller's own keys."""
+    return Idempotency(owner=caller.id, key=key, digest=hashlib.sha256(_TARGET + body).digest())
+
+
+def read_key(value: str) -> str | None:
+    """Return the key in a header, which the IETF draft writes in quotation marks and most clients without; None for a bad one."""
+    if len(value) >= 2 and value[0] == value[-1] == '"':
+        value = value[1:-1].replace('\\"', '"').replace("\\\\", "\\")
+    return value if 0 < len(value) <= LONGEST_KEY and value.isascii() and value.isprintable() else None
+
+
+async def record(service: Service, body: bytes, caller: Caller, key: Idempotency | None = None) -> tuple[Kept, int]:
+    """Evaluate a body and keep it; return what was kept, and how many works it held.
+
+    Raises BadInput with every fault, and HistoryError when nothing was kept. A key that led to nothing is given free again.
+    """
+    assert service.history is not None  # noqa: S101 - the caller asked first
+    if key is None:
+        return await _record(service, body, caller, None)
+    kept = await service.history.begin(key, service.now())
+    if kept is not None:
+        return kept, 0
+    try:
+        return await _record(service, body, caller, key)
+    except BaseException:
+        # Also when the request is cancelled: a claim that nobody works on would answer 409 until it expires.
+        await asyncio.shield(_abandon(service, key))
+        raise
+
+
+async def _abandon(service: Service, key: Idempotency) -> None:
+    assert service.history is not None  # noqa: S101 - the caller asked first
+    try:
+        await service.history.abandon(key)
+    except HistoryError:
+        return  # the store cannot be reached; the claim expires by itself
+
+
+async def _record(service: Service, body: bytes, caller: Caller, key: Idempotency | None) -> tuple[Kept, int]:
+    assert service.history is not None  # noqa: S101 - the caller asked first
+    view = service.book.view(caller.venues)
+    if len(body) > LARGE:
+        new, works = await asyncio.to_thread(_new, service, body, view, caller, key)
+    else:
+        new, works = _new(service, body, view, caller, key)
+    kept = await service.history.record(new)
+    if not kept.repeated:
+        service.metrics.evaluated(new.outcome, recorded=True)
+    return kept, works
+
+
+def _new(service: Service, body: bytes, view: Any, caller: Caller, key: Idempotency | None) -> tuple[NewEvaluation, int]:
+    request, evaluation = service.evaluated(body, view)
+    at = service.now()
+    evaluation.evaluated_at, evaluation.id = stamp(at), service.new_id()
+    answer = service.encode(evaluation)
+    return _filed(evaluation, request, body, answer, at, caller, key), len(request.works)
+
+
+def _filed(
+    evaluation: Evaluation, request: Any, body: bytes, answer: bytes, at: Any, caller: Caller, key: Idempotency | None
+) -> NewEvaluation:
+    return NewEvaluation(
+        id=evaluation.id or "",
+        at=at,
+        request=body,
+        answer=answer,
+        venue=evaluation.venue.name,
+        venue_version=evaluation.venue.version,
+        stage=evaluation.stage.value,
+        outcome=evaluation.outcome.value,
+        at_worst=evaluation.at_worst.value,
+        settled=evaluation.settled,
+        packs={one.name: one.version for one in evaluation.packs},
+        works=tuple(
+            _indexed(place, sent, told) for place, (sent, told) in enumerate(zip(request.works, evaluation.works, strict=True))
+        ),
+        made_by=caller.id or None,
+        idempotency=key,
+    )  # fmt: skip
+
+
+def _indexed(place: int, sent: Any, told: WorkAnswer) -> IndexedWork:
+    unmet = dict.fromkeys(finding.rule for finding in told.findings if finding.state is State.UNMET)
+    return IndexedWork(
+        place=place, ref=told.ref, artist_ref=sent.artist_ref, outcome=told.outcome.value, at_worst=told.at_worst.value,
+        settled=told.settled, unmet=tuple(unmet),
+    )  # fmt: skip

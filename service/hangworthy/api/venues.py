@@ -1,0 +1,141 @@
+"""Controllers of venues: list, show, keep a new version, list the versions, and the limits in force."""
+
+import asyncio
+from typing import Any
+
+import msgspec
+from litestar import Response, get, put
+
+from hangworthy.api import describe
+from hangworthy.api.access import ANY_KEY, CHANGE_VENUES, SEE_VERSIONS
+from hangworthy.api.answers_history import VersionAnswer, VersionList
+from hangworthy.api.book import View
+from hangworthy.api.bounds import LONGEST_VENUE_NAME
+from hangworthy.api.keeping import keep
+from hangworthy.api.problems import NEEDS_MATCH, NOT_FOUND, STALE, Refused, refusal_of
+from hangworthy.api.requests import (
+    AnyRequest,
+    bad_query,
+    caller_of,
+    check_media_type,
+    history_of,
+    names_tag,
+    path_text,
+    query,
+    service_of,
+    struct_answer,
+)
+from hangworthy.engine.reading import nearest
+from hangworthy.history.port import VenueVersion
+from hangworthy.intake import BadInput
+from hangworthy.intake.faults import quote
+
+
+def _view(request: AnyRequest) -> View:
+    return service_of(request).book.view(caller_of(request).venues)
+
+
+def _no_venue(view: View, name: str) -> Refused:
+    guess = nearest(name, list(view.evaluators))
+    return Refused(NOT_FOUND, f"There is no venue {quote(name)}.{guess or ' See /venues.'}")
+
+
+def _etag(kept: VenueVersion) -> str:
+    return f'"{kept.digest}"'
+
+
+@get("/limits", sync_to_thread=False, needs=ANY_KEY)
+def list_limits(request: AnyRequest) -> Response[bytes]:
+    """List the limits in force at a venue."""
+    view = _view(request)
+    name = query(request, "venue").get("venue", view.default)
+    if name is None:
+        raise bad_query("Name the venue with venue=; see /venues.")
+    if name not in view.evaluators:
+        raise _no_venue(view, name)
+    return struct_answer(describe.limits(view.evaluators[name].ruleset))
+
+
+@get("/venues", sync_to_thread=False, needs=ANY_KEY)
+def list_venues(request: AnyRequest) -> Response[bytes]:
+    """List the venues."""
+    query(request)
+    view = _view(request)
+    return struct_answer(describe.venues((one.ruleset.venue for one in view.evaluators.values()), view.default))
+
+
+@get("/venues/{name:str}", needs=ANY_KEY)
+async def show_venue(request: AnyRequest) -> Response[bytes]:
+    """Show one venue in full, as it is or as it was."""
+    version = _version(query(request, "version").get("version"))
+    view, name = _view(request), path_text(request, "name")
+    if name not in view.evaluators:
+        raise _no_venue(view, name)
+    service = service_of(request)
+    if version is not None:
+        kept = await history_of(request).venues.version(name, version)
+        if kept is None:
+            raise Refused(NOT_FOUND, "There is no such version of this venue. See /venues/{name}/versions.")
+        return _shown(request, describe.kept_venue(service.catalogue, kept, view.default), kept)
+    answer = describe.venue(view.evaluators[name].ruleset.venue, service.catalogue, view.default)
+    return _shown(request, answer, service.book.kept(name))
+
+
+def _shown(request: AnyRequest, answer: msgspec.Struct, kept: VenueVersion | None) -> Response[bytes]:
+    return struct_answer(answer, {"etag": _etag(kept)} if kept else None)
+
+
+def _version(text: str | None) -> int | None:
+    if text is None:
+        return None
+    if not (text.isascii() and text.isdigit() and len(text) <= 9 and int(text) >= 1):
+        raise bad_query("The query parameter version must be a whole number of at least 1; see /venues/{name}/versions.")
+    return int(text)
+
+
+@get("/venues/{name:str}/versions", needs=SEE_VERSIONS)
+async def list_versions(request: AnyRequest) -> Response[bytes]:
+    """List all versions of a venue, newest first."""
+    query(request)
+    history, name, view = history_of(request), path_text(request, "name"), _view(request)
+    if name not in view.evaluators:
+        raise _no_venue(view, name)
+    found = await history.venues.versions(name)
+    return struct_answer(VersionList(tuple(VersionAnswer(one.version, one.at, _etag(one), one.made_by) for one in found), name))
+
+
+@put("/venues/{name:str}", needs=CHANGE_VENUES)
+async def keep_venue(request: AnyRequest) -> Response[bytes]:
+    """Keep a new venue, or the next version of one."""
+    query(request)
+    history, caller, name, service = history_of(request), caller_of(request), path_text(request, "name"), service_of(request)
+    if not caller.sees(name) or not _can_be_a_name(name):
+        raise _no_venue(_view(request), name)
+    check_media_type(request)
+    body = await request.body()
+    current = await history.venues.version(name)
+    _check_preconditions(request, current)
+    try:
+        kept, evaluator = await keep(service, name, body, current, caller)
+    except BadInput as bad:
+        raise refusal_of(bad) from None
+    answer: Any = await asyncio.to_thread(describe.venue, evaluator.ruleset.venue, service.catalogue, service.book.default)
+    response = _shown(request, answer, kept)
+    response.status_code = 201 if current is None else 200
+    return response
+
+
+def _can_be_a_name(name: str) -> bool:
+    """Return whether a venue may be called so: one line of text that an address can hold."""
+    return 0 < len(name) <= LONGEST_VENUE_NAME and name.isprintable() and name not in (".", "..")
+
+
+def _check_preconditions(request: AnyRequest, current: VenueVersion | None) -> None:
+    """Hold a change to the version that it was made from (RFC 9110, 13.1; RFC 6585, 3)."""
+    match, none_match = request.headers.get("if-match"), request.headers.get("if-none-match")
+    if match is None and none_match is None:
+        raise Refused(NEEDS_MATCH, NEEDS_MATCH.advice)
+    if match is not None and (current is None or not names_tag(match, _etag(current), weak=False)):
+        raise Refused(STALE, "There is no such venue yet; send If-None-Match: *." if current is None else STALE.advice)
+    if none_match is not None and current is not None and names_tag(none_match, _etag(current), weak=True):
+        raise Refused(STALE, "There is a venue of that name already; send If-Match with its ETag to change it.")

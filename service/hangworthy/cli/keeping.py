@@ -1,0 +1,191 @@
+"""The commands on what is kept: the history and the keys. They work on the database itself, also while the service runs."""
+
+import argparse
+import asyncio
+import sys
+from collections.abc import AsyncIterator, Awaitable, Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any, BinaryIO, TypeVar
+
+import msgspec
+
+from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
+from hangworthy.history.ids import uuid7_maker
+from hangworthy.history.port import ApiKey, HistoryError
+from hangworthy.history.sql import SqlHistory
+from hangworthy.history.sql.engine import read_url
+from hangworthy.history.tokens import new_key
+from hangworthy.settings import NO_DATABASE, Settings
+
+T = TypeVar("T")
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def run(settings: Settings, work: Callable[[SqlHistory], Awaitable[T]], *, make: bool = False) -> T:
+    """Open the history, do something with it and close it. Only with ``make`` a SQLite file that is not there is made."""
+    if settings.database == NO_DATABASE:
+        raise CommandError(f"HANGWORTHY_DATABASE is “{NO_DATABASE}”, so there is no history; set it to the database's URL.")
+    try:
+        kind, url = read_url(settings.database)
+        if kind == "sqlite" and not make and not Path(str(url.database).removeprefix("file:")).is_file():
+            raise CommandError(f"There is no history at {url.database} yet. HANGWORTHY_DATABASE says where it is.")
+        return asyncio.run(_within(settings.database, work))
+    except HistoryError as error:
+        raise CommandError(str(error)) from None
+
+
+async def _within(url: str, work: Callable[[SqlHistory], Awaitable[T]]) -> T:
+    history = SqlHistory(url, clock=_now, new_id=uuid7_maker(_now))
+    await history.start()
+    try:
+        return await work(history)
+    finally:
+        await history.stop()
+
+
+def verify(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Say whether every row is as it was written; end with 1 when one is not."""
+    found = run(settings, lambda history: history.verify())
+    if arguments.format == "json":
+        _write_json({"verified": not found, "faults": list(found)})
+    elif not found:
+        _say("The history is complete and as it was written.")
+    else:
+        complain("\n".join(found))
+    return NOT_FIT if found else OK
+
+
+def replay(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Ask everything again, and say what would be decided otherwise; end with 1 when something would."""
+    from hangworthy.api.book import Book
+    from hangworthy.api.reviewing import Otherwise, Review
+
+    catalogue = catalogue_of(settings)
+
+    async def ask(history: SqlHistory) -> tuple[Review, list[Otherwise]]:
+        book = Book(catalogue, (), "", history)
+        await book.refresh()
+        review = Review(book)
+        return review, [one async for one in review.all(history)]
+
+    review, found = run(settings, ask)
+    left = {"erased": review.erased, "unread": review.unread}
+    if arguments.format == "json":
+        _write_json({"asked": review.asked, **left, "otherwise": found})
+        return NOT_FIT if found else OK
+    for one in found:
+        for then, now in zip(one.then, one.now, strict=True):
+            rules = ", ".join(dict.fromkeys(cause.rule for cause in one.causes if cause.ref == then.ref))
+            _say(f"{one.id}  {then.ref}: {then.outcome} (at worst {then.at_worst}) → {now.outcome} (at worst {now.at_worst}); {rules}")
+    _say(f"{review.asked} asked again; {len(found)} would be decided otherwise.")
+    if any(left.values()):
+        _say(f"Not asked: {review.erased} that were erased, {review.unread} that today's packs or venues cannot answer.")
+    return NOT_FIT if found else OK
+
+
+def export(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write everything as lines of JSON."""
+
+    async def write(history: SqlHistory, into: BinaryIO) -> None:
+        async for line in history.export():
+            into.write(line + b"\n")
+
+    if arguments.output is None:
+        sys.stdout.flush()
+        run(settings, lambda history: write(history, sys.stdout.buffer))
+        sys.stdout.buffer.flush()
+    else:
+        with Path(arguments.output).open("wb") as file:
+            run(settings, lambda history: write(history, file))
+    return OK
+
+
+def load(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Take in what was exported."""
+
+    async def lines(file: BinaryIO) -> AsyncIterator[bytes]:
+        for line in file:
+            yield line
+
+    if arguments.file == "-":
+        new = run(settings, lambda history: history.load(lines(sys.stdin.buffer)), make=True)
+    else:
+        with Path(arguments.file).open("rb") as file:
+            new = run(settings, lambda history: history.load(lines(file)), make=True)
+    _say(f"{new} taken in; what was here already stayed as it was.")
+    return OK
+
+
+def add_key(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Make a key and show it, this once."""
+    id, shown, kept = new_key()
+    made = _now()
+    one = ApiKey(
+        id=id,
+        name=arguments.name,
+        scopes=tuple(dict.fromkeys(arguments.scope)),
+        venues=tuple(dict.fromkeys(arguments.venue)) if arguments.venue else None,
+        made_at=made,
+        expires_at=made + timedelta(days=arguments.days) if arguments.days else None,
+    )
+    run(settings, lambda history: history.keys.add(one, kept), make=True)
+    if arguments.format == "json":
+        _write_json({"key": shown, **_listed(one)})
+    else:
+        _say(f"{shown}\nThis is shown only now: keep it where it is used, as “Authorization: Bearer {shown[:6]}…”. Its id is {id}.")
+    return OK
+
+
+def list_keys(arguments: argparse.Namespace, settings: Settings) -> int:
+    """List all keys, never their secrets."""
+    keys = run(settings, lambda history: history.keys.every(), make=True)
+    if arguments.format == "json":
+        _write_json({"items": [_listed(one) for one in keys]})
+        return OK
+    for one in keys:
+        limits = f"venues {', '.join(one.venues)}" if one.venues is not None else "every venue"
+        _say(f"{one.id}  {_state(one, _now()):8}  {one.name}: {', '.join(one.scopes)}; {limits}; last used {_day(one.last_used_on)}")
+    if not keys:
+        _say("There is no key yet; make one with: hangworthy keys add NAME --scope evaluate")
+    return OK
+
+
+def revoke_key(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Revoke a key at once."""
+    if run(settings, lambda history: history.keys.revoke(arguments.id, _now())):
+        _say(f"Key {arguments.id} is revoked.")
+        return OK
+    complain(f"There is no key “{arguments.id[:80]}” that could be revoked; see hangworthy keys list.")
+    return BAD
+
+
+def _state(one: ApiKey, now: datetime) -> str:
+    if one.revoked_at is not None:
+        return "revoked"
+    return "expired" if one.expires_at is not None and one.expires_at <= now else "valid"
+
+
+def _day(moment: datetime | None) -> str:
+    return "never" if moment is None else f"{moment:%Y-%m-%d}"
+
+
+def _listed(one: ApiKey) -> dict[str, Any]:
+    return {**msgspec.structs.asdict(one), "state": _state(one, _now())}
+
+
+def _say(text: str) -> None:
+    sys.stdout.write("".join(sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in text) + "\n")
+
+
+def _write_json(content: Any) -> None:
+    sys.stdout.write(msgspec.json.format(msgspec.json.encode(content), indent=2).decode() + "\n")
+
+
+ACTIONS = {
+    "history": {"verify": verify, "replay": replay, "export": export, "import": load},
+    "keys": {"add": add_key, "list": list_keys, "revoke": revoke_key},
+}

@@ -1,0 +1,142 @@
+"""The commands on the history and the keys, on a real file."""
+
+import asyncio
+import json
+import sqlite3
+from pathlib import Path
+
+import pytest
+from litestar.testing import TestClient
+
+from hangworthy.app import bootstrap
+from hangworthy.cli.commands import main
+from hangworthy.demo import demo_call
+from hangworthy.history.tokens import matches, parts
+from hangworthy.settings import Settings
+from history.making import Maker
+
+
+@pytest.fixture
+def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "kept.sqlite3"
+    monkeypatch.setenv("HANGWORTHY_DATABASE", f"sqlite:///{path}")
+    return path
+
+
+def _filled(file: Path, count: int = 3) -> None:
+    async def fill() -> None:
+        make = Maker()
+        store = make.store(f"sqlite:///{file}")
+        await store.start()
+        for _ in range(count):
+            await store.record(make.evaluation())
+        await store.stop()
+
+    asyncio.run(fill())
+
+
+def test_a_history_verifies_until_somebody_changes_it(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _filled(file)
+    assert main(["history", "verify"]) == 0
+    assert "complete and as it was written" in capsys.readouterr().out
+    with sqlite3.connect(file) as connection:
+        connection.execute("UPDATE evaluations SET outcome = 'refuse' WHERE id = (SELECT min(id) FROM evaluations)")
+    connection.close()
+    assert main(["history", "verify"]) == 1
+    assert "is not as it was written." in capsys.readouterr().err
+    assert main(["history", "verify", "--format", "json"]) == 1
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["verified"] is False
+    assert len(answer["faults"]) == 1
+
+
+def test_everything_is_asked_again_under_todays_limits(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with TestClient(bootstrap(Settings(database=f"sqlite:///{file}"))) as client:
+        made = client.post("/evaluations", content=demo_call(), headers={"content-type": "application/json"})
+        assert made.status_code == 201
+    assert main(["history", "replay"]) == 0
+    assert capsys.readouterr().out == "1 asked again; 0 would be decided otherwise.\n"
+    with sqlite3.connect(file) as connection:  # its limit is another by now
+        (content,) = connection.execute("SELECT content FROM venue_versions").fetchone()
+        limits = {"canvas.billow_mm_per_m": {"value": 30, "reason": "Loose canvases are wanted."}}
+        other = json.dumps(json.loads(content) | {"limits": limits})
+        connection.execute("UPDATE venue_versions SET content = ?", (other.encode(),))
+    connection.close()
+    assert main(["history", "replay", "--format", "json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    (one,) = told["otherwise"]
+    assert (told["asked"], told["erased"], told["unread"], one["id"]) == (1, 0, 0, made.json()["id"])
+    assert (one["then"][0]["outcome"], one["now"][0]["outcome"]) == (made.json()["outcome"], "ready")
+    assert main(["history", "replay"]) == 1
+    assert f"{one['id']}  tide-7: {one['then'][0]['outcome']} (at worst " in capsys.readouterr().out
+
+
+def test_a_history_is_exported_and_imported(
+    file: Path, monkeypatch: pytest.MonkeyPatch, capsysbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    _filled(file)
+    lines = file.with_suffix(".jsonl")
+    assert main(["history", "export", "--output", str(lines)]) == 0
+    assert main(["history", "export"]) == 0
+    assert capsysbinary.readouterr().out.splitlines()[1:] == lines.read_bytes().splitlines()[1:]
+    assert len(lines.read_bytes().splitlines()) == 4
+    monkeypatch.setenv("HANGWORTHY_DATABASE", f"sqlite:///{file}-other")
+    assert main(["history", "import", str(lines)]) == 0
+    assert capsysbinary.readouterr().out.startswith(b"3 taken in")
+    assert main(["history", "import", str(lines)]) == 0
+    assert capsysbinary.readouterr().out.startswith(b"0 taken in")
+    assert main(["history", "verify"]) == 0
+
+
+def test_a_key_is_shown_once_and_kept_as_a_hash(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["keys", "add", "the form", "--scope", "evaluate", "read", "--venue", "clinic", "--days", "30"]) == 0
+    shown = capsys.readouterr().out.splitlines()[0]
+    pair = parts(shown)
+    assert pair is not None
+    assert main(["keys", "list", "--format", "json"]) == 0
+    out = capsys.readouterr().out
+    (listed,) = json.loads(out)["items"]
+    assert (listed["id"], listed["name"], listed["scopes"]) == (pair[0], "the form", ["evaluate", "read"])
+    assert (listed["venues"], listed["state"]) == (["clinic"], "valid")
+    assert pair[1] not in out
+    connection = sqlite3.connect(file)
+    (kept,) = connection.execute("SELECT secret_hash FROM api_keys").fetchone()
+    connection.close()
+    assert matches(pair[1], kept)
+    assert all(pair[1].encode() not in path.read_bytes() for path in file.parent.iterdir())
+    assert main(["keys", "list"]) == 0
+    assert f"{pair[0]}  valid     the form: evaluate, read; venues clinic; last used never" in capsys.readouterr().out
+    assert main(["keys", "revoke", pair[0]]) == 0
+    assert main(["keys", "revoke", pair[0]]) == 2
+    assert main(["keys", "list"]) == 0
+    assert "revoked" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("database", "arguments", "sentence"),
+    [
+        ("none", ["history", "verify"], "there is no history"),
+        ("sqlite:///no-such-file", ["history", "verify"], "There is no history at no-such-file yet"),
+        ("sqlite:///no-such-file", ["history", "export"], "There is no history at no-such-file yet"),
+        ("sqlite:///no-such-file", ["keys", "revoke", "x"], "There is no history at no-such-file yet"),
+        ("oracle://x/y", ["keys", "list"], "not known here"),
+        ("sqlite:///other.sqlite3", ["history", "import", "no-such-lines"], "no-such-lines"),
+    ],
+)
+def test_what_cannot_be_done_is_told_in_a_sentence(
+    database: str, arguments: list[str], sentence: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("HANGWORTHY_DATABASE", database)
+    assert main(arguments) == 2
+    assert sentence in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("arguments", [["keys"], ["keys", "add", "x"], ["keys", "add", "x", "--scope", "all"], ["history", "drop"],
+                                       ["keys", "add", "x", "--scope", "read", "--days", "0"]])  # fmt: skip
+def test_a_wrong_command_line_ends_with_2(arguments: list[str], file: Path) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(arguments)
+    assert ended.value.code == 2
+    assert not file.exists()
