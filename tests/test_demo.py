@@ -1,18 +1,19 @@
 """The demo scenario: every work evaluates, and shows what it is there to show."""
 
+import tomllib
 from collections.abc import Mapping
 
 import msgspec
 import pytest
 
 from hangworthy.contract import Evaluation, Outcome, Stage, State, WorkAnswer
-from hangworthy.demo import demo_call, demo_venue_path, demo_works
+from hangworthy.demo import demo_call, demo_venue_path, demo_venue_text, demo_works
 from hangworthy.discovery import discover
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.intake import Intake
-from hangworthy.venues import load_venue
+from hangworthy.venues import load_venue, venue_from
 
 
 @pytest.fixture(scope="module")
@@ -46,6 +47,20 @@ def test_the_venue_has_walls_climate_light_and_frames(evaluator: Evaluator) -> N
     assert all(frame.count for frame in venue.frames or ())
     overridden = [limit for limit in evaluator.ruleset.limits.values() if limit.reason]
     assert {limit.name for limit in overridden} == set(venue.limits)
+
+
+@pytest.mark.parametrize("gone", sorted(one.pack.name for one in discover()[0]))
+def test_the_venue_does_without_any_pack(gone: str) -> None:
+    catalogue = build_catalogue([one for one in discover()[0] if one.pack.name != gone])
+    text = demo_venue_text(catalogue.schema.by_path, {one.pack.name for one in catalogue.installed})
+    ruleset = Ruleset(catalogue, venue_from(text.encode(), catalogue.schema, "demo"))
+    assert len(ruleset.places) == len(tomllib.loads(text)["walls"]) >= 4
+
+
+def test_with_every_pack_nothing_is_left_out_of_the_venue(evaluator: Evaluator) -> None:
+    catalogue = evaluator.ruleset.catalogue
+    text = demo_venue_text(catalogue.schema.by_path, {one.pack.name for one in catalogue.installed})
+    assert text == demo_venue_path().read_text("utf-8")
 
 
 def test_works_of_many_kinds_are_offered(evaluation: Evaluation) -> None:

@@ -216,11 +216,24 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
         return run(settings_for(settings, arguments.host, arguments.port, venues), say)
     from tempfile import TemporaryDirectory
 
-    from hangworthy.demo import demo_call, demo_venue_path
+    from hangworthy.demo import demo_call
 
     with TemporaryDirectory(prefix="hangworthy-demo-") as folder:  # a demo leaves nothing behind
-        chosen = settings_for(settings, arguments.host, arguments.port, (demo_venue_path(), *venues), Path(folder))
+        venue = _demo_venue(settings, Path(folder))
+        chosen = settings_for(settings, arguments.host, arguments.port, (venue, *venues), Path(folder))
         return run(chosen, say, demo_call())
+
+
+def _demo_venue(settings: Settings, folder: Path) -> Path:
+    """Write the demo's venue as the installed packs understand it, and return its file."""
+    from hangworthy.demo import demo_venue_text
+    from hangworthy.discovery import discover
+    from hangworthy.engine.catalogue import build_catalogue
+
+    catalogue = build_catalogue(*discover(settings.packs, load_seconds=settings.load_seconds), tolerate=True)
+    file = folder / "venue.toml"
+    file.write_text(demo_venue_text(catalogue.schema.by_path, {one.pack.name for one in catalogue.installed}), encoding="utf-8")
+    return file
 
 
 def keeping(arguments: argparse.Namespace, settings: Settings) -> int:

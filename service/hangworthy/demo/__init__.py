@@ -1,5 +1,6 @@
-"""One invented scenario as data: a venue, twenty works by invented artists, and a half-filled form."""
+"""One invented scenario as data: a venue, works by invented artists, a half-filled form, and a programme of 200 works."""
 
+from collections.abc import Container
 from importlib.resources import files
 from pathlib import Path
 
@@ -7,6 +8,22 @@ from pathlib import Path
 def demo_venue_path() -> Path:
     """Return the venue's file."""
     return Path(str(files(__package__) / "venue.toml"))
+
+
+def demo_venue_text(facts: Container[str], packs: Container[str]) -> str:
+    """Return the venue without what nobody would understand: facts of walls that no installed pack declares, limits of packs that are gone.
+
+    ``facts`` holds the paths of all facts ("wall.build"), ``packs`` the names of the installed packs.
+    """
+    kept, table = [], ""
+    for line in demo_venue_path().read_text(encoding="utf-8").splitlines():
+        table = line.strip("[]") if line.startswith("[") else table
+        name, is_entry, _ = line.partition(" = ")
+        gone = table in ("conditions", "walls") and name != "name" and f"wall.{name}" not in facts
+        gone |= table == "limits" and name.strip('"').partition(".")[0] not in packs
+        if not (is_entry and gone and not line.startswith("#")):
+            kept.append(line)
+    return "\n".join(kept) + "\n"
 
 
 def demo_works() -> bytes:
