@@ -102,3 +102,15 @@ def test_above_64_points_each_of_the_lower_half_has_one_partner(count: int) -> N
     everything = stats.theilslopes(ys, xs).slope
     assert formulas.theil_sen(xs, ys).slope == pytest.approx(statistics.median(pairs), rel=1e-12)
     assert statistics.median(pairs) != pytest.approx(everything, rel=0.01), "else this would tell nothing"
+
+
+@pytest.mark.parametrize(
+    ("price", "due"),
+    [
+        (50_000, 2_000), (200_000, 6_500), (350_000, 8_000), (500_000, 8_750), (600_000, 9_000), (1_990_000, 12_475),
+        (2_000_000, 12_500), (3_000_000, 12_500),
+    ],
+)  # fmt: skip
+def test_the_resale_right_by_hand(price: int, due: float) -> None:
+    """2,000 + 4,500 + 1,500 + 750 fill the bands; above 500,000 a quarter of a percent, until 12,500 are reached."""
+    assert formulas.resale_royalty(price) == due
