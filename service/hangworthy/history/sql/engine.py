@@ -5,6 +5,8 @@ costs more than the statement. A group makes one visit for its whole transaction
 """
 
 import asyncio
+import sqlite3
+import time
 from collections.abc import AsyncIterator, Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
@@ -22,6 +24,7 @@ Kind = Literal["sqlite", "postgresql"]
 _DRIVERS: dict[str, Kind] = {"sqlite": "sqlite", "postgresql": "postgresql", "postgres": "postgresql"}
 BUSY_SECONDS = 5
 _COMMAND_SECONDS = 60
+_PRAGMA_TRIES, _PRAGMA_PAUSE_SECONDS = 200, 0.025
 _PRAGMAS = (
     f"busy_timeout={BUSY_SECONDS * 1000}",
     "page_size=16384",  # of a new file: some rows to a page, so that a group of records writes fewer of them
@@ -207,13 +210,27 @@ def _sqlite(url: URL, begin: str, connections: int) -> AsyncEngine:
     return engine
 
 
+def _set(cursor: Any, pragma: str) -> None:
+    """Set a pragma; turning a new file to WAL asks for all of it, and does not wait for others by itself as a statement does."""
+    for _ in range(_PRAGMA_TRIES):
+        try:
+            cursor.execute(f"PRAGMA {pragma}")
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error):
+                raise
+            time.sleep(_PRAGMA_PAUSE_SECONDS)
+        else:
+            return
+    cursor.execute(f"PRAGMA {pragma}")
+
+
 def _prepare(engine: Engine, url: URL, begin: str) -> None:
     def prepare(connection: Any, _record: Any) -> None:
         connection.isolation_level = None  # else the driver begins transactions by itself, and late
         cursor = connection.cursor()
         for pragma in _PRAGMAS:
             if not (pragma.startswith("journal_mode") and url.query.get("mode") == "ro"):
-                cursor.execute(f"PRAGMA {pragma}")
+                _set(cursor, pragma)
         cursor.close()
 
     def start(connection: Connection) -> None:
