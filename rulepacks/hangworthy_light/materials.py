@@ -8,7 +8,7 @@ and colour photographs high; black-and-white photographs on fibre paper and pain
 from collections.abc import Callable, Mapping
 from typing import Final, NamedTuple
 
-from hangworthy.contract import Check, Kind, Process, Technique, Undecided
+from hangworthy.contract import Check, Kind, Process, Technique, Undecided, fact
 
 from .facts import Category, Fading, Responsivity
 from .formulas import first_to_fade, responsivity_from_rating
@@ -67,13 +67,13 @@ CATEGORY_RATINGS: Final[Mapping[str, float]] = {"I": 7.0, "II": 6.0, "III": 4.0,
 class Known(NamedTuple):
     """What is known of the materials, as facts; None where nothing is."""
 
-    kind: Kind | None
-    technique: Technique | None
-    process: Process | None
-    responsivity: Responsivity | None
-    blue_wool: float | None
-    category: Category | None
-    fading: tuple[Fading, ...] | None
+    kind: Kind | None = fact("kind", optional=True)
+    technique: Technique | None = fact("technique", optional=True)
+    process: Process | None = fact("process", optional=True)
+    responsivity: Responsivity | None = fact("light.responsivity", optional=True)
+    blue_wool: float | None = fact("light.blue_wool", optional=True)
+    category: Category | None = fact("light.paint_category", optional=True)
+    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True)
 
 
 class Material(NamedTuple):

@@ -1,14 +1,11 @@
 """Doses: does a stay spend more light than the work's class may have in a year, and is the wall too bright for it?"""
 
-from datetime import date
+from functools import partial
 
 from hangworthy.contract import (
     Check,
     Effect,
-    Kind,
-    Process,
     Stage,
-    Technique,
     Undecided,
     Words,
     at_most,
@@ -19,21 +16,20 @@ from hangworthy.contract import (
     show,
 )
 
-from .facts import Category, Fading, Responsivity
 from .formulas.dose import DAYS_A_YEAR
 from .limits import CIE_157, LightLimits
 from .materials import Known, Material, decide, material_of
-from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
+from .stay import AGES, Spending, Stay, chance, lasting, over_the_stay
 
 _DOSES = ("low_lx_h", "medium_lx_h", "high_lx_h", "sun_lx")
 _BETTER = "Log the light on the wall for a week with a meter that adds up lux hours."
 
 
 def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, material: Material) -> Check | Undecided:
-    """Return whether what went before and the days of a stay keep the year's limit, at least or at most."""
+    """Return whether what went before and the days of a stay keep the year's limit; of a longer stay, one year counts."""
     if not material.responsivity:
         return holds(True, note="class R0, no limit", lasts=AGES)
-    limit = limits.yearly(material.responsivity)
+    limit, days = limits.yearly(material.responsivity), min(days, DAYS_A_YEAR)
     least, most = before + a_day.least * days, before + a_day.most * days
     if least <= limit < most:
         return Undecided(a_day.missing)
@@ -64,36 +60,15 @@ def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, mat
 )
 def dose_of_stay(
     limits: LightLimits,
-    lx: float = fact("wall.illuminance_lx"),
-    hours: float = fact("wall.light_hours"),
-    first: date = fact("hang_from"),
-    last: date = fact("hang_until"),
-    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
-    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
-    sun_hours: float | None = fact("wall.sun_hours", optional=True),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+    stay: Stay,
+    known: Known,
 ) -> Check | Undecided:
     """Does the stay spend no more light than the work may have in a year?
 
     Lux times hours times lit days, and sun on top, against the yearly dose of the work's class; of a longer stay, one year counts. It
     passes up to the limit. Days with light and hours of sun are asked for only where they decide.
     """
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    days = days_hung(first, last)
-    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(span, Undecided):
-        return span
-    if isinstance(days, Undecided):
-        return days
-    if isinstance(a_day, Undecided):
-        return a_day
-    return decide(span, lambda one: _spent(limits, 0.0, min(float(days), DAYS_A_YEAR), a_day, one))
+    return over_the_stay(stay, known, limits.sun_lx, partial(_spent, limits, 0.0))
 
 
 @rule(
@@ -114,37 +89,16 @@ def dose_of_stay(
 )
 def dose_this_year(
     limits: LightLimits,
+    stay: Stay,
+    known: Known,
     before: float = fact("light.exposure_year_lx_hours"),
-    lx: float = fact("wall.illuminance_lx"),
-    hours: float = fact("wall.light_hours"),
-    first: date = fact("hang_from"),
-    last: date = fact("hang_until"),
-    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
-    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
-    sun_hours: float | None = fact("wall.sun_hours", optional=True),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
 ) -> Check | Undecided:
     """Is there enough of the year's light left for the stay?
 
     What the work has had in the last twelve months counts with the stay, as the rule on the dose counts it; asked of works whose recorded
     exposure is given. The sum passes up to the year's limit.
     """
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    days = days_hung(first, last)
-    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(span, Undecided):
-        return span
-    if isinstance(days, Undecided):
-        return days
-    if isinstance(a_day, Undecided):
-        return a_day
-    return decide(span, lambda one: _spent(limits, before, min(float(days), DAYS_A_YEAR), a_day, one))
+    return over_the_stay(stay, known, limits.sun_lx, partial(_spent, limits, before))
 
 
 @rule(
@@ -163,21 +117,15 @@ def dose_this_year(
 )
 def brightness(
     limits: LightLimits,
+    known: Known,
     lx: float = fact("wall.illuminance_lx"),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
 ) -> Check | Undecided:
     """Is the wall no brighter than is advised for the work?
 
     The light on the wall against the level that is advised for the work's class; it passes up to the limit. Offices are brighter than
     museums, so this is advice: the dose over the stay decides.
     """
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(known)
     if isinstance(span, Undecided):
         return span
     return decide(span, lambda one: _bright(limits, lx, one))

@@ -1,15 +1,12 @@
 """Fading: would it be seen after the stay, after all that the work has had, and is it seen already?"""
 
-from datetime import date
+from functools import partial
 
 from hangworthy.contract import (
     OWN_POLICY,
     Check,
     Effect,
-    Kind,
-    Process,
     Stage,
-    Technique,
     Undecided,
     Words,
     at_least,
@@ -22,16 +19,16 @@ from hangworthy.contract import (
     where,
 )
 
-from .facts import Category, Colour, Fading, Responsivity
+from .facts import Colour
 from .formulas import colour_difference, fade_difference, fade_dose, grey_scale_step
 from .limits import GREY_SCALE, PRINT_GUILD, LightLimits
-from .materials import Known, Material, decide, material_of
-from .stay import AGES, Light, Spending, chance, days_hung, lasting, spending
+from .materials import Known, Material
+from .stay import AGES, Spending, Stay, chance, lasting, over_the_stay
 from .ultraviolet import Ultraviolet, uv_range
 
 
 def _faded(
-    limit: float, before: float, days: float, a_day: Spending, material: Material, uv: tuple[float, float, tuple[str, ...]]
+    limit: float, before: float, uv: tuple[float, float, tuple[str, ...]], days: float, a_day: Spending, material: Material
 ) -> Check | Undecided:
     """Return the just-noticeable fades that a stay and what went before spend, at least or at most, against a limit."""
     if not material.responsivity:
@@ -67,40 +64,16 @@ def _faded(
 )
 def fade(
     limits: LightLimits,
-    lx: float = fact("wall.illuminance_lx"),
-    hours: float = fact("wall.light_hours"),
-    first: date = fact("hang_from"),
-    last: date = fact("hang_until"),
-    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
-    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
-    sun_hours: float | None = fact("wall.sun_hours", optional=True),
-    uv_uw_lm: float | None = fact("wall.uv_uw_lm", optional=True),
-    uv_filtered: bool | None = fact("wall.uv_filtered", optional=True),
-    uv_glazing: bool | None = fact("light.uv_glazing", optional=True),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
+    stay: Stay,
+    uv: Ultraviolet,
+    known: Known,
 ) -> Check | Undecided:
     """Will the colours show no fade over the stay?
 
     The light of the whole stay over the dose of a just-noticeable fade at the work's Blue Wool step, or at the step of its class that fades
     first, with the ultraviolet there is. It passes up to the limit; what is not known is asked for only where it decides.
     """
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    days = days_hung(first, last)
-    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(span, Undecided):
-        return span
-    if isinstance(days, Undecided):
-        return days
-    if isinstance(a_day, Undecided):
-        return a_day
-    uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
-    return decide(span, lambda one: _faded(limits.fade_steps, 0.0, float(days), a_day, one, uv))
+    return over_the_stay(stay, known, limits.sun_lx, partial(_faded, limits.fade_steps, 0.0, uv_range(limits, uv)))
 
 
 @rule(
@@ -121,41 +94,17 @@ def fade(
 )
 def fade_in_all(
     limits: LightLimits,
+    stay: Stay,
+    uv: Ultraviolet,
+    known: Known,
     before: float = fact("light.exposure_lx_hours"),
-    lx: float = fact("wall.illuminance_lx"),
-    hours: float = fact("wall.light_hours"),
-    first: date = fact("hang_from"),
-    last: date = fact("hang_until"),
-    lit_days: float | None = fact("wall.lit_days_per_year", optional=True),
-    direct_sun: bool | None = fact("wall.direct_sun", optional=True),
-    sun_hours: float | None = fact("wall.sun_hours", optional=True),
-    uv_uw_lm: float | None = fact("wall.uv_uw_lm", optional=True),
-    uv_filtered: bool | None = fact("wall.uv_filtered", optional=True),
-    uv_glazing: bool | None = fact("light.uv_glazing", optional=True),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
 ) -> Check | Undecided:
     """Does all the light of its life stay below a first visible fade?
 
     The recorded exposure and the stay together, over the dose of a just-noticeable fade; asked of works whose exposure is recorded. It
     passes up to the limit. The ultraviolet of this wall is taken for all of it.
     """
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
-    days = days_hung(first, last)
-    a_day = spending(Light(lx, hours, lit_days, direct_sun, sun_hours, limits.sun_lx))
-    if isinstance(span, Undecided):
-        return span
-    if isinstance(days, Undecided):
-        return days
-    if isinstance(a_day, Undecided):
-        return a_day
-    uv = uv_range(limits, Ultraviolet(uv_uw_lm, uv_filtered, uv_glazing))
-    return decide(span, lambda one: _faded(limits.fade_steps_in_all, before, float(days), a_day, one, uv))
+    return over_the_stay(stay, known, limits.sun_lx, partial(_faded, limits.fade_steps_in_all, before, uv_range(limits, uv)))
 
 
 @rule(

@@ -4,10 +4,7 @@ from hangworthy.contract import (
     COMMON_PRACTICE,
     Check,
     Effect,
-    Kind,
-    Process,
     Stage,
-    Technique,
     Undecided,
     Words,
     at_most,
@@ -17,9 +14,9 @@ from hangworthy.contract import (
     show,
 )
 
-from .facts import Category, Fading, Responsivity
 from .limits import ULTRAVIOLET, LightLimits
 from .materials import Known, Material, decide, material_of
+from .ultraviolet import Ultraviolet
 
 
 @rule(
@@ -39,15 +36,9 @@ from .materials import Known, Material, decide, material_of
     ),
 )
 def sun(
+    known: Known,
     direct_sun: bool | None = fact("wall.direct_sun", optional=True),
     sun_hours: float | None = fact("wall.sun_hours", optional=True),
-    kind: Kind | None = fact("kind", optional=True),
-    technique: Technique | None = fact("technique", optional=True),
-    process: Process | None = fact("process", optional=True),
-    declared: Responsivity | None = fact("light.responsivity", optional=True),
-    blue_wool: float | None = fact("light.blue_wool", optional=True),
-    category: Category | None = fact("light.paint_category", optional=True),
-    fading: tuple[Fading, ...] | None = fact("light.fading_materials", optional=True),
 ) -> Check | Undecided:
     """Does it hang out of direct sun?
 
@@ -61,7 +52,7 @@ def sun(
         return Undecided(("wall.direct_sun",))
     if not shines:
         return holds(True, note="none")
-    span = material_of(Known(kind, technique, process, declared, blue_wool, category, fading))
+    span = material_of(known)
     return span if isinstance(span, Undecided) else decide(span, _in_the_sun)
 
 
@@ -88,9 +79,7 @@ def _in_the_sun(material: Material) -> Check:
 )
 def ultraviolet(
     limits: LightLimits,
-    content: float | None = fact("wall.uv_uw_lm", optional=True),
-    filtered: bool | None = fact("wall.uv_filtered", optional=True),
-    glazing: bool | None = fact("light.uv_glazing", optional=True),
+    uv: Ultraviolet,
 ) -> Check | Undecided:
     """Is there little ultraviolet in the light?
 
@@ -98,6 +87,7 @@ def ultraviolet(
     measurement; a reading above the limit behind a declared filter contradicts it, and both are asked for again. Whether the pane filters
     is asked for only where the light is too rich.
     """
+    content, filtered, glazing = uv
     if filtered and content is not None and content > limits.uv_uw_lm:
         return Undecided(("wall.uv_uw_lm", "wall.uv_filtered"))
     if glazing:

@@ -1,26 +1,29 @@
 """What a stay spends, between the least and the most that the known facts allow."""
 
+from collections.abc import Callable
 from datetime import date
 from typing import NamedTuple
 
-from hangworthy.contract import Undecided, show
+from hangworthy.contract import Check, Undecided, fact, show
 
 from .formulas import days_until, dose
 from .formulas.dose import DAYS_A_YEAR, HOURS_A_DAY
+from .materials import Known, Material, decide, material_of
 
 AGES = "ten years or more"
 _LONG = 3650.0
 
 
-class Light(NamedTuple):
-    """The light on the wall as facts; None where it is not known."""
+class Stay(NamedTuple):
+    """The days of a stay and the light on its wall, as facts; None where it is not known."""
 
-    lx: float
-    hours: float
-    lit_days: float | None
-    direct_sun: bool | None
-    sun_hours: float | None
-    sun_lx: float
+    lx: float = fact("wall.illuminance_lx")
+    hours: float = fact("wall.light_hours")
+    first: date = fact("hang_from")
+    last: date = fact("hang_until")
+    lit_days: float | None = fact("wall.lit_days_per_year", optional=True)
+    direct_sun: bool | None = fact("wall.direct_sun", optional=True)
+    sun_hours: float | None = fact("wall.sun_hours", optional=True)
 
 
 class Spending(NamedTuple):
@@ -37,26 +40,40 @@ def days_hung(first: date, last: date) -> int | Undecided:
     return days if days > 0 else Undecided(("hang_from", "hang_until"))
 
 
-def spending(light: Light) -> Spending | Undecided:
-    """Return what a calendar day spends. Unlit days thin out the lamps, not the sun.
+def over_the_stay(
+    stay: Stay, known: Known, sun_lx: float, ask: Callable[[float, Spending, Material], Check | Undecided]
+) -> Check | Undecided:
+    """Return what a question says of the days of a stay, what each of them spends and the materials, or what would have to be known."""
+    span, days, a_day = material_of(known), days_hung(stay.first, stay.last), spending(stay, sun_lx)
+    if isinstance(span, Undecided):
+        return span
+    if isinstance(days, Undecided):
+        return days
+    if isinstance(a_day, Undecided):
+        return a_day
+    return decide(span, lambda material: ask(float(days), a_day, material))
+
+
+def spending(stay: Stay, sun_lx: float) -> Spending | Undecided:
+    """Return what a calendar day spends, with ``sun_lx`` [lx] while the sun shines. Unlit days thin out the lamps, not the sun.
 
     No sun with hours of sun, or sun with none, contradict each other and are asked for again.
     """
-    sun = light.sun_hours
-    if light.direct_sun is not None and sun is not None and light.direct_sun != (sun > 0):
+    sun = stay.sun_hours
+    if stay.direct_sun is not None and sun is not None and stay.direct_sun != (sun > 0):
         return Undecided(("wall.direct_sun", "wall.sun_hours"))
     missing: list[str] = []
-    lamps, low, high = dose(light.lx, light.hours, 1.0), 1.0, 1.0
-    if light.lit_days is None:
+    lamps, low, high = dose(stay.lx, stay.hours, 1.0), 1.0, 1.0
+    if stay.lit_days is None:
         low = 0.0
         missing += ["wall.lit_days_per_year"] if lamps else []
     else:
-        low = high = min(1.0, light.lit_days / DAYS_A_YEAR)
-    sun_low = sun_high = 0.0 if light.direct_sun is False else sun
+        low = high = min(1.0, stay.lit_days / DAYS_A_YEAR)
+    sun_low = sun_high = 0.0 if stay.direct_sun is False else sun
     if sun_low is None or sun_high is None:
         sun_low, sun_high = 0.0, HOURS_A_DAY
-        missing.append("wall.direct_sun" if light.direct_sun is None else "wall.sun_hours")
-    return Spending(lamps * low + light.sun_lx * sun_low, lamps * high + light.sun_lx * sun_high, tuple(missing))
+        missing.append("wall.direct_sun" if stay.direct_sun is None else "wall.sun_hours")
+    return Spending(lamps * low + sun_lx * sun_low, lamps * high + sun_lx * sun_high, tuple(missing))
 
 
 def lasting(budget: float, a_day: float) -> str:

@@ -2,6 +2,8 @@
 
 from typing import NamedTuple
 
+from hangworthy.contract import fact
+
 from .formulas import uv_share
 from .limits import LightLimits
 
@@ -9,9 +11,9 @@ from .limits import LightLimits
 class Ultraviolet(NamedTuple):
     """The ultraviolet as facts; None where it is not known."""
 
-    uw_lm: float | None
-    filtered: bool | None
-    glazing: bool | None
+    uw_lm: float | None = fact("wall.uv_uw_lm", optional=True)
+    filtered: bool | None = fact("wall.uv_filtered", optional=True)
+    glazing: bool | None = fact("light.uv_glazing", optional=True)
 
 
 def uv_range(limits: LightLimits, known: Ultraviolet) -> tuple[float, float, tuple[str, ...]]:

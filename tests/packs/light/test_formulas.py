@@ -66,7 +66,7 @@ def test_doses_add(lx: float, hours: float, days: float, more: float) -> None:
     assert formulas.sun_dose(hours, days) == pytest.approx(formulas.dose(80_000, hours, days))
 
 
-@given(st.floats(-1e6, 1e9), st.floats(0, 1e7))
+@given(st.floats(-1e6, 1e9, allow_subnormal=False), st.floats(0, 1e7))  # a subnormal has too few digits left to multiply back
 def test_a_budget_lasts_until_it_is_spent(budget: float, a_day: float) -> None:
     days = formulas.days_until(budget, a_day, 3650)
     assert 0 <= days <= 3650
