@@ -5,14 +5,27 @@ is carried through chains, and makes classes. Nearness of fingerprints is none: 
 apart, as in a series of variations. So fingerprints link two classes only directly, and a link is never carried on.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
+
+from hangworthy.contract import fact
 
 from .formulas import BITS, Crowded, near_pairs
 
 Texts = tuple[str | None, ...]
 _NONE: frozenset[int] = frozenset()
+
+
+class Shown(NamedTuple):
+    """What tells which image a work shows, as facts; None where it is not known."""
+
+    ref: str = fact("ref")
+    artist: str | None = fact("artist_ref", optional=True)
+    image_of: str | None = fact("editions.image_of", optional=True)
+    edition_ref: str | None = fact("editions.edition_ref", optional=True)
+    fingerprint: str | None = fact("editions.fingerprint", optional=True)
+    mirror: str | None = fact("editions.mirror_fingerprint", optional=True)
 
 
 class Images(NamedTuple):
@@ -56,6 +69,11 @@ class _Classes:
     def join(self, one: int, other: int) -> None:
         first, second = sorted((self.root(one), self.root(other)))
         self.parent[second] = first
+
+
+def images_of(works: Sequence[Shown], bits: float) -> Images:
+    """Return which works show the same image; ``bits`` is how far near fingerprints may differ."""
+    return images(*zip(*works, strict=True), int(bits))
 
 
 @lru_cache(maxsize=2)  # several rules ask for the same groups, and again for each uncertain figure

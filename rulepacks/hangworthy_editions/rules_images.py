@@ -1,5 +1,7 @@
 """One image in several editions: counted together, over all sizes."""
 
+from collections.abc import Sequence
+
 from hangworthy.contract import (
     CAUTION_LAW,
     COMMON_PRACTICE,
@@ -18,16 +20,18 @@ from hangworthy.contract import (
 )
 
 from .facts import Basis
-from .images import Images, images
+from .images import Images, Shown, images_of
 from .limits import PHOTOGRAPHS_TEXT, EditionLimits
-from .runs import Copy, Span, size_of, span_of
+from .runs import Copy, Run, Span, size_of, span_of
 from .works import MULTIPLES, Answers, fine
 
 _TOLD = (given("kind", "editions.edition_size"),)
 
 
-def _spans(shown: Images, copies: list[Copy]) -> list[Span]:
+def _spans(shown: Images, works: Sequence[Shown], runs: Sequence[Run]) -> list[Span]:
     """Return the copies that each class of works makes."""
+    columns = zip(works, runs, strict=True)
+    copies = [Copy(one.artist, one.edition_ref, run.edition, size_of(run.width, run.height)) for one, run in columns]
     return [span_of([copies[work] for work in members]) for members in shown.members]
 
 
@@ -47,26 +51,18 @@ def _spans(shown: Images, copies: list[Copy]) -> list[Span]:
 )
 def photographs_counted(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
-    editions: tuple[int, ...] = fact("editions.edition_size"),
+    works: tuple[Shown, ...],
+    runs: tuple[Run, ...],
     bases: tuple[Basis | None, ...] = fact("editions.basis", optional=True),
     totals: tuple[int | None, ...] = fact("editions.image_total", optional=True),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
-    widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
-    heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
 ) -> Answers:
     """Are there no more copies of a photograph than the European tax directive counts?
 
     Up to thirty, all sizes and supports together, whether they stand on this list or in the total that is told. It concerns photographs
     that name Annex IX as their basis; the basis is asked for where it would matter.
     """
-    shown = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
-    copies = [Copy(*one) for one in zip(artists, edition_refs, editions, map(size_of, widths, heights), strict=True)]
-    spans = _spans(shown, copies)
+    shown = images_of(works, limits.fingerprint_bits)
+    spans = _spans(shown, works, runs)
     answers: Answers = []
     for work, basis in enumerate(bases):
         span = spans[shown.of[work]]
@@ -77,7 +73,7 @@ def photographs_counted(
             answers.append(Undecided(("editions.basis",)))
         elif count <= limits.photographs < most and totals[work] is None:
             answers.append(Undecided(("editions.image_total",)))
-        elif editions[work] == 0 and basis is not None:
+        elif runs[work].edition == 0 and basis is not None:
             answers.append(Undecided(("editions.image_total",)) if totals[work] is None else _few(count, limits))
         else:
             answers.append(_few(count, limits))
@@ -103,34 +99,26 @@ def _few(count: int, limits: EditionLimits) -> Check:
 )
 def sizes_add_up(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
-    editions: tuple[int, ...] = fact("editions.edition_size"),
+    works: tuple[Shown, ...],
+    runs: tuple[Run, ...],
     totals: tuple[int | None, ...] = fact("editions.image_total", optional=True),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
-    widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
-    heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
 ) -> Answers:
     """Are the editions of one image, in several sizes, counted together?
 
     The editions on the list that show one image make a sum; the copies stated for the image in all are at least that many. Where an
     image comes in several editions and none is stated, the figure is asked for. Works that only look alike are asked what they show.
     """
-    shown = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
-    copies = [Copy(*one) for one in zip(artists, edition_refs, editions, map(size_of, widths, heights), strict=True)]
-    spans = _spans(shown, copies)
+    shown = images_of(works, limits.fingerprint_bits)
+    spans = _spans(shown, works, runs)
     answers: Answers = []
-    for work, edition in enumerate(editions):
+    for work, run in enumerate(runs):
         span, total = spans[shown.of[work]], totals[work]
         near = [spans[one].least for one in shown.linked[shown.of[work]]]
         if total is not None:
             answers.append(at_least(float(total), float(span.least), unit="", note="The total that you state covers its editions."))
-        elif edition and span.most > edition:
+        elif run.edition and span.most > run.edition:
             answers.append(Undecided(("editions.image_total",)))
-        elif any(near) and image_ofs[work] is None:
+        elif any(near) and works[work].image_of is None:
             answers.append(Undecided(("editions.image_of",)))
         else:
             answers.append(fine("Its image comes in one edition on this list."))
@@ -153,21 +141,16 @@ def sizes_add_up(
 )
 def unique_is_one(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
+    works: tuple[Shown, ...],
     kinds: tuple[Kind, ...] = fact("kind"),
     editions: tuple[int, ...] = fact("editions.edition_size"),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
 ) -> Answers:
     """Is what is offered as unique the only one of its image?
 
     An edition of one, beside another print (or photograph) that is declared to show the same image, is no edition of one. A reproduction of
     it takes nothing from it. A work that only looks alike is asked what it shows.
     """
-    shown = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
+    shown = images_of(works, limits.fingerprint_bits)
     answers: Answers = []
     for work, kind in enumerate(kinds):
         if editions[work] != 1:
@@ -177,8 +160,8 @@ def unique_is_one(
         same = next((other for other in shown.members[own] if other != work and kinds[other] == kind), None)
         like = any(kinds[other] == kind for one in shown.linked[own] for other in shown.members[one])
         if same is not None:
-            answers.append(holds(False, other=refs[same], bench=f"Said to be unique, with the same image: {refs[same]}."))
-        elif like and image_ofs[work] is None:
+            answers.append(holds(False, other=works[same].ref, bench=f"Said to be unique, with the same image: {works[same].ref}."))
+        elif like and works[work].image_of is None:
             answers.append(Undecided(("editions.image_of",)))
         else:
             answers.append(fine("No other work on this list shows its image."))

@@ -2,16 +2,15 @@
 
 import math
 from collections.abc import Sequence
-from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from hangworthy.contract import Check, Effect, ExchangeRate, Kind, Process, Stage, Undecided, Words, fact, set_rule
+from hangworthy.contract import Check, Effect, ExchangeRate, Stage, Undecided, Words, fact, set_rule
 
 from .formulas import modified_z_scores, theil_sen
 from .limits import SCORE_TEXT, EditionLimits
 from .money import Rates, shown
-from .works import Answers, Offer, fine, not_for_sale, offers
+from .works import Answers, Offer, Sale, fine, offer_of
 
 _RATES = ("venue.rates",)
 _STEP = math.log(1.1)  # sizes closer than a tenth say nothing of how price follows size
@@ -60,14 +59,11 @@ def _common_currency(found: Sequence[Offer], works: Sequence[int]) -> str | None
 )
 def price_in_line(
     limits: EditionLimits,
+    sales: tuple[Sale, ...],
     refs: tuple[str, ...] = fact("ref"),
     artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
-    processes: tuple[Process | None, ...] = fact("process", optional=True),
     widths: tuple[float | None, ...] = fact("width_mm", optional=True, as_given=True),
     heights: tuple[float | None, ...] = fact("height_mm", optional=True, as_given=True),
-    prices: tuple[Decimal | None, ...] = fact("price", optional=True),
-    currencies: tuple[str | None, ...] = fact("currency", optional=True),
     rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
     editions: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
 ) -> Answers:
@@ -77,10 +73,10 @@ def price_in_line(
     a few odd prices do not pull over. The distance from it, as a modified z-score, passes up to the limit. Copies of one edition at one
     price count once; a typical spread below the limit for rounding counts as that much. Fewer works than the limit are not compared.
     """
-    found = offers(refs, kinds, processes, prices, currencies)
+    found = [offer_of(ref, sale) for ref, sale in zip(refs, sales, strict=True)]
     answers: Answers = [fine("There are too few works of the artist to compare its price with.") for _ in refs]
     table = Rates(rates[0])
-    open_ = [not not_for_sale(price) for price in prices]
+    open_ = [not sale.is_none for sale in sales]
     for works in _groups(found, artists, open_).values():
         if len(works) >= limits.price_works:
             areas = {work: (widths[work] or 0.0) * (heights[work] or 0.0) for work in works}

@@ -1,7 +1,6 @@
 """Prices of one image: the original above its prints, these above its reproductions."""
 
 from collections.abc import Sequence
-from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -10,18 +9,16 @@ from hangworthy.contract import (
     Check,
     Effect,
     ExchangeRate,
-    Kind,
-    Process,
     Undecided,
     Words,
     fact,
     set_rule,
 )
 
-from .images import Images, images
+from .images import Shown, images_of
 from .limits import EditionLimits
 from .money import Rates, ratio_of, shown
-from .works import COPY, ORIGINAL, RANKS, Answers, Offer, fine, not_for_sale, offers
+from .works import COPY, ORIGINAL, RANKS, Answers, Offer, Sale, fine, offer_of
 
 _NOTHING = "Nothing on this list is at odds with its price."
 
@@ -36,11 +33,13 @@ class _Top(NamedTuple):
 class _Ladder:
     """Prices of one image by rank: for each class of works, rank and currency the cheapest offer, since a copy must stay below all."""
 
-    def __init__(self, found: Sequence[Offer], groups: Images, rates: Rates) -> None:
-        self.found, self.groups, self.rates = found, groups, rates
+    def __init__(self, works: Sequence[Shown], sales: Sequence[Sale], rates: Rates, bits: float) -> None:
+        self.works, self.sales, self.rates = works, sales, rates
+        self.groups = groups = images_of(works, bits)
+        self.found = [offer_of(work.ref, sale) for work, sale in zip(works, sales, strict=True)]
         self.cheapest: list[dict[tuple[int, str], Offer]] = [{} for _ in groups.members]
         self.ranks: list[set[int]] = [set() for _ in groups.members]
-        for work, one in enumerate(found):
+        for work, one in enumerate(self.found):
             if one.rank is None:
                 continue
             self.ranks[groups.of[work]].add(one.rank)
@@ -75,17 +74,15 @@ class _Ladder:
         return best, unrated
 
 
-def _answers(
-    ladder: _Ladder, prices: Sequence[Decimal | None], prints: Sequence[str | None], highest: int, limit: float, below: bool
-) -> Answers:
+def _answers(ladder: _Ladder, highest: int, limit: float, below: bool) -> Answers:
     """Return each work's answer: what it still needs, or its price against the limit."""
     answers: Answers = []
     for work, one in enumerate(ladder.found):
         if not ladder.compares(work, highest):
-            crowded = ladder.groups.crowded and prints[work] is not None
+            crowded = ladder.groups.crowded and ladder.works[work].fingerprint is not None
             answers.append(Undecided(("editions.fingerprint",)) if crowded else fine(_NOTHING))
             continue
-        if not_for_sale(prices[work]):
+        if ladder.sales[work].is_none:
             answers.append(fine("It is not for sale."))
             continue
         if one.lacks:
@@ -135,17 +132,9 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
 )
 def price_order(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
-    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
-    processes: tuple[Process | None, ...] = fact("process", optional=True),
-    prices: tuple[Decimal | None, ...] = fact("price", optional=True),
-    currencies: tuple[str | None, ...] = fact("currency", optional=True),
+    works: tuple[Shown, ...],
+    sales: tuple[Sale, ...],
     rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
 ) -> Answers:
     """Does the original cost more than its prints, and these more than its reproductions?
 
@@ -154,12 +143,11 @@ def price_order(
     wonders which is which. A reproduction that names no image is asked for it. Prices in two currencies are compared by the venue's
     rates alone.
     """
-    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
-    ladder = _Ladder(offers(refs, kinds, processes, prices, currencies), groups, Rates(rates[0]))
-    answers = _answers(ladder, prices, prints, COPY, limits.order_ratio, below=True)
-    for work, kind in enumerate(kinds):
-        if kind == "reproduction" and image_ofs[work] is None and prints[work] is None and groups.alone(work):
-            answers[work] = Undecided(("editions.image_of",))
+    ladder = _Ladder(works, sales, Rates(rates[0]), limits.fingerprint_bits)
+    answers = _answers(ladder, COPY, limits.order_ratio, below=True)
+    for number, (work, sale) in enumerate(zip(works, sales, strict=True)):
+        if sale.kind == "reproduction" and work.image_of is None and work.fingerprint is None and ladder.groups.alone(number):
+            answers[number] = Undecided(("editions.image_of",))
     return answers
 
 
@@ -178,25 +166,15 @@ def price_order(
 )
 def price_apart(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
-    kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
-    processes: tuple[Process | None, ...] = fact("process", optional=True),
-    prices: tuple[Decimal | None, ...] = fact("price", optional=True),
-    currencies: tuple[str | None, ...] = fact("currency", optional=True),
+    works: tuple[Shown, ...],
+    sales: tuple[Sale, ...],
     rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
 ) -> Answers:
     """Is a print or reproduction well below the price of its original?
 
     Its price over that of the cheapest original of the same image passes up to the limit, one half by the programme's own policy.
     """
-    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
-    ladder = _Ladder(offers(refs, kinds, processes, prices, currencies), groups, Rates(rates[0]))
-    return _answers(ladder, prices, prints, ORIGINAL, limits.print_ratio, below=False)
+    return _answers(_Ladder(works, sales, Rates(rates[0]), limits.fingerprint_bits), ORIGINAL, limits.print_ratio, below=False)
 
 
 PRICE_RULES = (price_order, price_apart)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Undecided, Words, fact, given, holds, set_rule
 
-from .images import images
+from .images import Shown, images_of
 from .limits import EditionLimits
 from .works import COPY, Answers, fine, rank_of
 
@@ -40,16 +40,11 @@ class _Hung(NamedTuple):
 )
 def one_image_one_venue(
     limits: EditionLimits,
-    refs: tuple[str, ...] = fact("ref"),
+    works: tuple[Shown, ...],
     kinds: tuple[Kind | None, ...] = fact("kind", optional=True),
     processes: tuple[Process | None, ...] = fact("process", optional=True),
     starts: tuple[date, ...] = fact("hang_from"),
     ends: tuple[date | None, ...] = fact("hang_until", optional=True),
-    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
-    image_ofs: tuple[str | None, ...] = fact("editions.image_of", optional=True),
-    edition_refs: tuple[str | None, ...] = fact("editions.edition_ref", optional=True),
-    prints: tuple[str | None, ...] = fact("editions.fingerprint", optional=True),
-    mirrors: tuple[str | None, ...] = fact("editions.mirror_fingerprint", optional=True),
 ) -> Answers:
     """Does only one version of an image hang at a venue at a time?
 
@@ -57,17 +52,17 @@ def one_image_one_venue(
     or comes first by its reference; the other is told. It concerns works whose days are planned; the last day is
     asked for only where several works show one image, and both where they are in the wrong order.
     """
-    groups = images(refs, artists, image_ofs, edition_refs, prints, mirrors, int(limits.fingerprint_bits))
+    groups = images_of(works, limits.fingerprint_bits)
     plans: list[_Hung | None] = []
-    for ref, kind, process, start, end in zip(refs, kinds, processes, starts, ends, strict=True):
+    for shown, kind, process, start, end in zip(works, kinds, processes, starts, ends, strict=True):
         rank = rank_of(kind, process)
         dated = end is not None and start <= end
-        plans.append(_Hung(COPY if rank is None else rank, ref, start, end) if dated and end else None)
+        plans.append(_Hung(COPY if rank is None else rank, shown.ref, start, end) if dated and end else None)
     hung = [sorted(plan for work in members if (plan := plans[work]) is not None) for members in groups.members]
     answers: Answers = []
     for work, plan in enumerate(plans):
         if groups.alone(work):
-            crowded = groups.crowded and prints[work] is not None
+            crowded = groups.crowded and works[work].fingerprint is not None
             answers.append(Undecided(("editions.fingerprint",)) if crowded else fine("No other work on this list shows its image."))
         elif plan is None:
             answers.append(Undecided(("hang_until",) if ends[work] is None else ("hang_from", "hang_until")))

@@ -3,10 +3,20 @@
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from hangworthy.contract import fact
+
 from .formulas import counted_together
 
 Size = tuple[float, float]
 _SAME_MM, _SAME_SHARE = 3.0, 0.01  # tapes, hands and papers differ by as much
+
+
+class Run(NamedTuple):
+    """A work's edition and size, as facts."""
+
+    edition: int = fact("editions.edition_size")
+    width: float | None = fact("width_mm", optional=True, as_given=True)
+    height: float | None = fact("height_mm", optional=True, as_given=True)
 
 
 class Copy(NamedTuple):

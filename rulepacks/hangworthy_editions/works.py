@@ -1,11 +1,10 @@
 """Works in a set: their rank among versions of one image, what they cost, and their answers where there is nothing to compare."""
 
-from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from hangworthy.contract import Check, Kind, Process, Undecided, holds
+from hangworthy.contract import Check, Kind, Process, Undecided, fact, holds
 
 from .money import amount
 
@@ -13,6 +12,20 @@ ORIGINAL, PRINT, COPY = 0, 1, 2
 RANKS = ("original", "print", "reproduction")
 MULTIPLES: tuple[Kind, ...] = ("original-print", "photograph", "reproduction")
 Answers = list[Check | Undecided]
+
+
+class Sale(NamedTuple):
+    """What a work is and costs, as facts; None where it is not known."""
+
+    kind: Kind | None = fact("kind", optional=True)
+    process: Process | None = fact("process", optional=True)
+    price: Decimal | None = fact("price", optional=True)
+    currency: str | None = fact("currency", optional=True)
+
+    @property
+    def is_none(self) -> bool:
+        """Return whether a price is given and is nought."""
+        return self.price is not None and amount(self.price) is None
 
 
 class Offer(NamedTuple):
@@ -39,21 +52,9 @@ def rank_of(kind: Kind | None, process: Process | None) -> int | None:
     return PRINT if kind in MULTIPLES and process != "monotype" else ORIGINAL
 
 
-def offers(
-    refs: Sequence[str],
-    kinds: Sequence[Kind | None],
-    processes: Sequence[Process | None],
-    prices: Sequence[Decimal | None],
-    currencies: Sequence[str | None],
-) -> list[Offer]:
-    """Return what each work asks for."""
-    columns = zip(refs, kinds, processes, prices, currencies, strict=True)
-    return [Offer(ref, rank_of(kind, process), amount(price), currency) for ref, kind, process, price, currency in columns]
-
-
-def not_for_sale(price: Decimal | None) -> bool:
-    """Return whether a price is given and is nought."""
-    return price is not None and amount(price) is None
+def offer_of(ref: str, sale: Sale) -> Offer:
+    """Return what a work asks for."""
+    return Offer(ref, rank_of(sale.kind, sale.process), amount(sale.price), sale.currency)
 
 
 def fine(note: str) -> Check:
