@@ -6,7 +6,7 @@ Only what a text names is looked at: no basis asks whether the work is good.
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from hangworthy.contract import Kind, Process, Undecided
+from hangworthy.contract import Kind, Process, Undecided, fact
 
 from .facts import Basis, CouncilPoint, PhotoPoint, Plate, Signature
 
@@ -40,17 +40,17 @@ NAMES: Mapping[Basis, str] = {
 
 
 class Making(NamedTuple):
-    """What is known of how a print or photograph was made; None where it is not known."""
+    """What is known of how a print or photograph was made, as facts; None where it is not known."""
 
-    kind: Kind
-    process: Process | None
-    plate: Plate | None
-    existing: bool | None
-    edition: int | None
-    number: int | None
-    signature: Signature | None
-    council: tuple[CouncilPoint, ...] | None
-    photo: tuple[PhotoPoint, ...] | None
+    kind: Kind = fact("kind")
+    process: Process | None = fact("process", optional=True)
+    plate: Plate | None = fact("editions.plate", optional=True)
+    existing: bool | None = fact("editions.from_existing_work", optional=True)
+    edition: int | None = fact("editions.edition_size", optional=True)
+    number: int | None = fact("editions.number", optional=True)
+    signature: Signature | None = fact("editions.signature", optional=True)
+    council: tuple[CouncilPoint, ...] | None = fact("editions.council_points", optional=True)
+    photo: tuple[PhotoPoint, ...] | None = fact("editions.photo_points", optional=True)
 
 
 def against(basis: Basis, made: Making) -> Reason:

@@ -5,8 +5,6 @@ from hangworthy.contract import (
     COMMON_PRACTICE,
     Check,
     Effect,
-    Kind,
-    Process,
     Undecided,
     Words,
     fact,
@@ -18,7 +16,7 @@ from hangworthy.contract import (
 )
 
 from .bases import NAMES, UNNUMBERED, UNSIGNED, Making, against
-from .facts import Basis, CouncilPoint, PhotoPoint, Plate, Shows, Signature
+from .facts import Basis, Shows
 
 _MERIT = published("Court of Justice of the European Union, C-145/18 (5 September 2019)", "only the named criteria count, never merit")
 _PUT_RIGHT = {
@@ -53,16 +51,8 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
     ),
 )
 def is_a_print(
-    kind: Kind = fact("kind"),
+    made: Making,
     basis: Basis = fact("editions.basis"),
-    process: Process | None = fact("process", optional=True),
-    plate: Plate | None = fact("editions.plate", optional=True),
-    existing: bool | None = fact("editions.from_existing_work", optional=True),
-    edition: int | None = fact("editions.edition_size", optional=True),
-    number: int | None = fact("editions.number", optional=True),
-    signature: Signature | None = fact("editions.signature", optional=True),
-    council: tuple[CouncilPoint, ...] | None = fact("editions.council_points", optional=True),
-    photo: tuple[PhotoPoint, ...] | None = fact("editions.photo_points", optional=True),
 ) -> Check | Undecided:
     """Does it count as an original under the basis that is declared for it?
 
@@ -71,7 +61,7 @@ def is_a_print(
     the US definition of visual art. A large edition or a power press speaks against none of them where the plate is made by hand (Court
     of Justice, 291/87), and merit is no criterion.
     """
-    return _judged(basis, Making(kind, process, plate, existing, edition, number, signature, council, photo))
+    return _judged(basis, made)
 
 
 @rule(
@@ -92,28 +82,20 @@ def is_a_print(
     ),
 )
 def originals_only(
+    made: Making,
     shows: Shows = fact("wall.shows"),
-    kind: Kind = fact("kind"),
     basis: Basis | None = fact("editions.basis", optional=True),
-    process: Process | None = fact("process", optional=True),
-    plate: Plate | None = fact("editions.plate", optional=True),
-    existing: bool | None = fact("editions.from_existing_work", optional=True),
-    edition: int | None = fact("editions.edition_size", optional=True),
-    number: int | None = fact("editions.number", optional=True),
-    signature: Signature | None = fact("editions.signature", optional=True),
-    council: tuple[CouncilPoint, ...] | None = fact("editions.council_points", optional=True),
-    photo: tuple[PhotoPoint, ...] | None = fact("editions.photo_points", optional=True),
 ) -> Check | Undecided:
     """Is it an original or an original print, where nothing else is shown?
 
     A venue, or a wall, that is agreed to show only originals and original prints takes no reproduction, and no print or photograph that
     does not keep the basis declared for it. It does not concern a venue that has not said so: there the same facts are advice.
     """
-    if kind == "reproduction":
+    if made.kind == "reproduction":
         return holds(False, basis="As declared", thing="work", reason="it is a reproduction")
     if basis is None:
         return Undecided(("editions.basis",))
-    return _judged(basis, Making(kind, process, plate, existing, edition, number, signature, council, photo))
+    return _judged(basis, made)
 
 
 BASIS_RULES = (is_a_print, originals_only)

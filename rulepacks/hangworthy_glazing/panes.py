@@ -2,7 +2,7 @@
 
 from typing import NamedTuple, get_args
 
-from hangworthy.contract import GlazingMaterial, Kind, where
+from hangworthy.contract import GlazingMaterial, Kind, fact, where
 
 PAPER_KINDS = ("work-on-paper", "original-print", "photograph", "reproduction")
 FLAT_KINDS = tuple(kind for kind in get_args(Kind) if kind != "sculpture")
@@ -16,6 +16,25 @@ PANE = (where("kind", *FLAT_KINDS), FRAMED, where("glazing.material", *MATERIALS
 REBATE = ("frame.rebate_width_mm", "frame.rebate_height_mm")
 
 Sides = tuple[float, float]
+
+
+class Measured(NamedTuple):
+    """What was measured round a pane, as facts; None where it is not known."""
+
+    rebate_width: float | None = fact("frame.rebate_width_mm", optional=True)
+    rebate_height: float | None = fact("frame.rebate_height_mm", optional=True)
+    width: float | None = fact("width_mm", optional=True)
+    height: float | None = fact("height_mm", optional=True)
+
+    @property
+    def rebate(self) -> tuple[float | None, float | None]:
+        """The sides of the rebate."""
+        return self.rebate_width, self.rebate_height
+
+    @property
+    def work(self) -> tuple[float | None, float | None]:
+        """The sides of the work."""
+        return self.width, self.height
 
 
 class PaneSize(NamedTuple):

@@ -23,7 +23,7 @@ from hangworthy.contract import (
 from .facts import PaneDamage
 from .formulas import pane_density, pane_mass
 from .limits import GlazingLimits
-from .panes import BOARD_KINDS, FRAMED, PANE, PAPER_KINDS, PLASTICS, REBATE, PaneSize, pane_size
+from .panes import BOARD_KINDS, FRAMED, PANE, PAPER_KINDS, PLASTICS, REBATE, Measured, PaneSize, pane_size
 
 _CLOTH = "Spray a soft cloth, never the pane, and use no ammonia on plastic."
 _WIPE = {
@@ -118,19 +118,16 @@ def _lighter(material: str, kg: float) -> str:
 )
 def weight(
     limits: GlazingLimits,
+    measured: Measured,
     material: GlazingMaterial = fact("glazing.material"),
     thickness: float = fact("glazing.thickness_mm"),
-    rebate_width: float | None = fact("frame.rebate_width_mm", optional=True),
-    rebate_height: float | None = fact("frame.rebate_height_mm", optional=True),
-    width: float | None = fact("width_mm", optional=True),
-    height: float | None = fact("height_mm", optional=True),
 ) -> Check | Undecided:
     """What does the pane weigh?
 
     Density times volume, from the rebate. Where only the work was measured, the pane is at least as large, and at most larger by a mat's
     border all round: the rebate is asked for only when that leaves the answer open. Advice; the whole work is weighed elsewhere.
     """
-    size = pane_size((rebate_width, rebate_height), (width, height), limits.border_mm)
+    size = pane_size(measured.rebate, measured.work, limits.border_mm)
     if size is None:
         return Undecided(REBATE)
     light, heavy = _masses(size, thickness, pane_density(material))

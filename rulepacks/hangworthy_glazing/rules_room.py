@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from typing import NamedTuple
 
 from hangworthy.contract import (
     Check,
@@ -22,7 +23,7 @@ from hangworthy.contract import (
 
 from .formulas import bow_curvature, held_bow, loose_bow, moisture_growth, pane_growth, pane_property
 from .limits import GlazingLimits
-from .panes import PANE, REBATE, PaneSize, Sides, pane_size
+from .panes import PANE, REBATE, Measured, Sides, pane_size
 
 _GROWTH = published("Makers' handbooks of acrylic sheet; EN 572-1 for glass", "thermal and moisture expansion")
 _PLAY = "glazing.play_mm"
@@ -81,14 +82,11 @@ def _compare(play: Sides, least: Sides, most: Sides) -> Check | Undecided:
 )
 def room_to_move(
     limits: GlazingLimits,
+    measured: Measured,
     material: GlazingMaterial = fact("glazing.material"),
     gauged: Pair | None = fact("glazing.play_mm", optional=True),
     pane_width: float | None = fact("glazing.pane_width_mm", optional=True),
     pane_height: float | None = fact("glazing.pane_height_mm", optional=True),
-    rebate_width: float | None = fact("frame.rebate_width_mm", optional=True),
-    rebate_height: float | None = fact("frame.rebate_height_mm", optional=True),
-    width: float | None = fact("width_mm", optional=True),
-    height: float | None = fact("height_mm", optional=True),
 ) -> Check | Undecided:
     """Has the pane room to grow in its rebate?
 
@@ -96,8 +94,8 @@ def room_to_move(
     the pane. What grows less than any pane can slide is passed unseen, as most glass is. A tight acrylic pane buckles, or opens the
     frame's corners.
     """
-    pane, rebate = (pane_width, pane_height), (rebate_width, rebate_height)
-    size = pane_size(rebate if None in pane else pane, (width, height), limits.border_mm)
+    pane, rebate = (pane_width, pane_height), measured.rebate
+    size = pane_size(rebate if None in pane else pane, measured.work, limits.border_mm)
     if size is None:
         return Undecided(REBATE)
     least, most = _growth(limits, material, size.least), _growth(limits, material, size.most)
@@ -131,15 +129,17 @@ def _depth(bow: Callable[[float, Sides], float], strain: float, thickness: float
         return None
 
 
-def _bows(
-    limits: GlazingLimits,
-    bow: Callable[[float, Sides], float],
-    size: PaneSize | None,
-    thickness: float,
-    gap: float,
-    outer: bool | None,
-) -> Check | Undecided:
+class Bending(NamedTuple):
+    """What bends a pane, and the room it has, as facts."""
+
+    thickness: float = fact("glazing.thickness_mm")
+    gap: float = fact("glazing.gap_mm")
+    outer: bool | None = fact("wall.outer_wall", optional=True)
+
+
+def _bows(limits: GlazingLimits, bow: Callable[[float, Sides], float], measured: Measured, pane: Bending) -> Check | Undecided:
     """Return the check of a bow against the air gap, between what the unknown size and the unknown wall leave open."""
+    size, (thickness, gap, outer) = pane_size(measured.rebate, measured.work, limits.border_mm), pane
     if size is None:
         return Undecided(REBATE)
     strains = [_strain(limits, one) for one in ((False, True) if outer is None else (outer,))]
@@ -182,13 +182,8 @@ _THICKNESS = "Measure the pane's thickness at its edge with a caliper, and the a
 )
 def bows_inward(
     limits: GlazingLimits,
-    thickness: float = fact("glazing.thickness_mm"),
-    gap: float = fact("glazing.gap_mm"),
-    rebate_width: float | None = fact("frame.rebate_width_mm", optional=True),
-    rebate_height: float | None = fact("frame.rebate_height_mm", optional=True),
-    width: float | None = fact("width_mm", optional=True),
-    height: float | None = fact("height_mm", optional=True),
-    outer: bool | None = fact("wall.outer_wall", optional=True),
+    measured: Measured,
+    pane: Bending,
 ) -> Check | Undecided:
     """Can an acrylic pane bow onto the work?
 
@@ -196,8 +191,7 @@ def bows_inward(
     the faces over the thickness is the curvature; with edges that the frame holds flat, the middle moves as a membrane does, and passes up
     to the air gap. The least that a pane does in a frame that holds it well.
     """
-    size = pane_size((rebate_width, rebate_height), (width, height), limits.border_mm)
-    return _bows(limits, _held, size, thickness, gap, outer)
+    return _bows(limits, _held, measured, pane)
 
 
 @rule(
@@ -217,21 +211,15 @@ def bows_inward(
 )
 def bows_inward_if_loose(
     limits: GlazingLimits,
-    thickness: float = fact("glazing.thickness_mm"),
-    gap: float = fact("glazing.gap_mm"),
-    rebate_width: float | None = fact("frame.rebate_width_mm", optional=True),
-    rebate_height: float | None = fact("frame.rebate_height_mm", optional=True),
-    width: float | None = fact("width_mm", optional=True),
-    height: float | None = fact("height_mm", optional=True),
-    outer: bool | None = fact("wall.outer_wall", optional=True),
+    measured: Measured,
+    pane: Bending,
 ) -> Check | Undecided:
     """Would an acrylic pane stay off the work even in a loose frame?
 
     The same curvature over the diagonal of a pane that rests on its corners, D² κ / 8: the most that it can do. Between this and the bow
     with held edges lies what a real frame lets it do.
     """
-    size = pane_size((rebate_width, rebate_height), (width, height), limits.border_mm)
-    return _bows(limits, _loose, size, thickness, gap, outer)
+    return _bows(limits, _loose, measured, pane)
 
 
 ROOM_RULES = (room_to_move, bows_inward, bows_inward_if_loose)

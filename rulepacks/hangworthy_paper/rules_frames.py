@@ -1,7 +1,7 @@
 """The sheet and the frame: is it large enough, which frame takes it, and what does that cost the image?"""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from hangworthy.contract import (
     COMMON_PRACTICE,
@@ -61,9 +61,19 @@ def big_enough(limits: PaperLimits, width: float = fact("width_mm"), height: flo
     return at_least(width * height / 100, short * long / 100, unit="cm2", sheet=sheet, smallest=words.size(smallest))
 
 
-def search(limits: PaperLimits, frames: Frames | None, width: float, height: float) -> tuple[Sequence[Opening], Sides]:
+class Sheet(NamedTuple):
+    """A sheet, the frames there are, and what may go of it, as facts; None where it is not known."""
+
+    width: float = fact("width_mm")
+    height: float = fact("height_mm")
+    frames: Frames | None = fact("venue.frames", optional=True)
+    consent: Four | None = fact("paper.crop_consent_mm", optional=True)
+    margins: Four | None = fact("paper.free_margin_mm", optional=True)
+
+
+def search(limits: PaperLimits, offered: Sheet) -> tuple[Sequence[Opening], Sides]:
     """Return every way to use the stock, and the sheet to the micrometre."""
-    return openings(limits, stock_of(frames)), fine((width, height))
+    return openings(limits, stock_of(offered.frames)), fine((offered.width, offered.height))
 
 
 def _decided(ways: Sequence[Opening], sheet: Sides, most: Four, met: bool, named: dict[str, Any]) -> Check:
@@ -107,12 +117,8 @@ def _trouble(limits: PaperLimits, ways: Sequence[Opening], sheet: Sides, consent
 )
 def has_a_frame(
     limits: PaperLimits,
-    width: float = fact("width_mm"),
-    height: float = fact("height_mm"),
+    offered: Sheet,
     framed: bool = fact("framed", try_each=True),
-    frames: Frames | None = fact("venue.frames", optional=True),
-    consent: Four | None = fact("paper.crop_consent_mm", optional=True),
-    margins: Four | None = fact("paper.free_margin_mm", optional=True),
 ) -> Check | Undecided:
     """Is it framed, or does it fit a stock frame whole, matted or within the agreed crop?
 
@@ -121,10 +127,11 @@ def has_a_frame(
     agreed side by side and, where the free margins are known, spare what must stay. It is asked for only where no frame takes the sheet as
     it is and a small crop would do; else the work comes in a frame of its own.
     """
-    sheet_text = words.size((width, height))
+    consent, margins = offered.consent, offered.margins
+    sheet_text = words.size((offered.width, offered.height))
     if framed:
         return holds(True, how="It comes in a frame of its own.", trouble="", todo="", sheet=sheet_text, bench="in its own frame")
-    ways, sheet = search(limits, frames, width, height)
+    ways, sheet = search(limits, offered)
     most = both(consent or NOTHING, margins)
     found = best(limits, ways, sheet, most)
     if found is not None:
@@ -155,23 +162,19 @@ def has_a_frame(
 )
 def crop_decided(
     limits: PaperLimits,
-    width: float = fact("width_mm"),
-    height: float = fact("height_mm"),
-    frames: Frames | None = fact("venue.frames", optional=True),
-    consent: Four | None = fact("paper.crop_consent_mm", optional=True),
-    margins: Four | None = fact("paper.free_margin_mm", optional=True),
+    offered: Sheet,
 ) -> Check:
     """Does it fit a stock frame uncropped, or is it decided what may go?
 
     While the artist has not decided, the smallest crop that would do is named, side by side, so that there are figures to decide about.
     """
-    if consent is not None:
+    if offered.consent is not None:
         return holds(True, note="You have told us what may be cropped.", bench="decided by the artist")
-    ways, sheet = search(limits, frames, width, height)
+    ways, sheet = search(limits, offered)
     found = best(limits, ways, sheet, NOTHING)
     if found is not None:
         return _decided(ways, sheet, NOTHING, True, {"note": words.fits(found), "bench": words.fits_bench(found)})
-    asked = worth_asking(limits, ways, sheet, margins)
+    asked = worth_asking(limits, ways, sheet, offered.margins)
     if asked is None:
         return holds(True, note="No small crop would make it fit our frames, so we ask for none.", bench="none would help")
     note = f"It would fit {words.frame(asked.opening)} with a crop. This would go: {words.crop(asked.crop)}."
@@ -195,11 +198,7 @@ def crop_decided(
 )
 def crop_keeps_marks(
     limits: PaperLimits,
-    width: float = fact("width_mm"),
-    height: float = fact("height_mm"),
-    frames: Frames | None = fact("venue.frames", optional=True),
-    consent: Four | None = fact("paper.crop_consent_mm", optional=True),
-    margins: Four | None = fact("paper.free_margin_mm", optional=True),
+    offered: Sheet,
 ) -> Check | Undecided:
     """Does the crop spare signature, number, plate mark and deckle?
 
@@ -207,7 +206,8 @@ def crop_keeps_marks(
     that needs least beyond the free margins counts; nought or less passes. The margins are asked for only where a crop is agreed and
     needed.
     """
-    ways, sheet = search(limits, frames, width, height)
+    consent, margins = offered.consent, offered.margins
+    ways, sheet = search(limits, offered)
     if best(limits, ways, sheet, NOTHING) is not None:
         return holds(True, note="Nothing has to be cropped.")
     if consent is None and worth_asking(limits, ways, sheet, margins) is not None:

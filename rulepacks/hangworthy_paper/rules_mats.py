@@ -23,7 +23,7 @@ from hangworthy.contract import (
 from . import words
 from .formulas import depth_stack, exact_difference, largest_contents, mat_borders, window_opening
 from .limits import PaperLimits
-from .rules_frames import LOOSE, STOCK_LIMITS, Frames, search
+from .rules_frames import LOOSE, STOCK_LIMITS, Sheet, search
 from .rules_materials import FRAMED
 from .stock import NOTHING, Fit, Sides, best, both, worth_asking
 
@@ -55,18 +55,15 @@ def stock_window(limits: PaperLimits, found: Fit) -> Sides:
 )
 def mat_proportions(
     limits: PaperLimits,
-    width: float = fact("width_mm"),
-    height: float = fact("height_mm"),
-    frames: Frames | None = fact("venue.frames", optional=True),
-    consent: Four | None = fact("paper.crop_consent_mm", optional=True),
-    margins: Four | None = fact("paper.free_margin_mm", optional=True),
+    offered: Sheet,
 ) -> Check | Undecided:
     """Is the mat in the stock frame well proportioned?
 
     For the frame that the sheet goes into: the window laps over each side of the sheet, the rest is border, equal at the sides and wider at
     the bottom, with the total height kept. The narrowest border passes from the limit up; the coordinator reads all four for the drawing.
     """
-    ways, sheet = search(limits, frames, width, height)
+    consent, margins = offered.consent, offered.margins
+    ways, sheet = search(limits, offered)
     found = best(limits, ways, sheet, both(consent or NOTHING, margins))
     if found is None:
         if consent is None and worth_asking(limits, ways, sheet, margins) is not None:
