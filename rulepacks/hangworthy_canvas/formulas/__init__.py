@@ -1,5 +1,6 @@
 """The canvas pack's formulas: numbers in, numbers out. Each says its units, its range, its source and its rows."""
 
+from hangworthy_handbook.membrane import sag_coefficient
 from hangworthy_handbook.tape import tape_mpe
 from hangworthy_handbook.wood import (
     bending_modulus,
@@ -59,7 +60,6 @@ from .measurement import (
 from .membrane import (
     air_carried_mass,
     natural_frequency,
-    sag_coefficient,
     self_weight_sag,
     strip_sag,
     tension_from_tap,

@@ -7,12 +7,10 @@ import math
 from typing import Final
 
 from hangworthy_handbook.checks import positive, sides
+from hangworthy_handbook.membrane import sag_coefficient
 
 GRAVITY: Final = 9.80665  # [m/s^2], standard acceleration of free fall
 AIR_DENSITY: Final = 1.2  # [kg/m^3], air at 20 degC and sea level
-
-# Odd terms beyond the sixth are below 1e-12 even for a square, the slowest case (each is exp(-pi) of the one before).
-_ODD: Final = (1, 3, 5, 7, 9, 11)
 
 
 def natural_frequency(width_mm: float, height_mm: float, tension_n_m: float, areal_mass_kg_m2: float, m: int = 1, n: int = 1) -> float:
@@ -90,32 +88,6 @@ def air_carried_mass(width_mm: float, height_mm: float, air_density_kg_m3: float
     positive("air_density_kg_m3", air_density_kg_m3)
     radius_m = math.sqrt(width_mm * height_mm / math.pi) / 1000.0
     return 8.0 / (3.0 * math.pi) * air_density_kg_m3 * radius_m
-
-
-def sag_coefficient(aspect: float) -> float:
-    """Sag at the centre of an evenly loaded membrane, w0 T / (q a^2), where a is the short side.
-
-    The double sine series summed along the long side in closed form: what is left falls by exp(-pi) from term to term,
-    and 2 exp(-x) / (1 + exp(-2x)) stands for 1/cosh(x), which would overflow for a long strip.
-
-    Parameters
-    ----------
-    aspect : long side / short side, 1 or more; infinity is a strip [-]
-
-    Returns: coefficient [-]
-
-    Validity: every rectangle. Errors: ValueError for an aspect below 1.
-    Source: Timoshenko, membrane and torsion analogy.
-    Rows: C-04a, C-04b, C-04c, C-04d.
-    """
-    if not aspect >= 1.0:
-        raise ValueError(f"aspect is long side over short side and should be 1 or more, but is {aspect!r}.")
-    total, sign = 0.0, 1.0
-    for k in _ODD:
-        fall = math.exp(-0.5 * math.pi * k * aspect)
-        total += sign * 2.0 * fall / ((1.0 + fall * fall) * k**3)
-        sign = -sign
-    return 0.125 * (1.0 - 32.0 / math.pi**3 * total)
 
 
 def self_weight_sag(width_mm: float, height_mm: float, areal_mass_kg_m2: float, tension_n_m: float) -> float:
