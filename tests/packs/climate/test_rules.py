@@ -1,54 +1,30 @@
 """The climate rules together: any facts in range give a clean answer, damper is never better, and doubt is shown."""
 
-from functools import cache
-from typing import Any
-
-import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from hangworthy.contract import Effect, Finding, Kind, RoomKind, Stage, State
-from hangworthy.discovery import installed_pack
-from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.contract import Effect, Kind, RoomKind, Stage, State
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy_climate import PACK
 from hangworthy_climate.facts import Support
 from hangworthy_climate.sensitivity import DAMP_KINDS, SHEETS, WATER_TAKING, possible
-from strategies import answers, as_work, facts, full_facts, slots_read, wire
+from one_pack import OnePack
+from strategies import as_work, facts, full_facts, slots_read, wire
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
 
-@cache
-def catalogue() -> Catalogue:
-    return build_catalogue([installed_pack(PACK)])
-
-
-def evaluate(work: dict[str, Any], wall: dict[str, Any], stage: Stage = Stage.HANGING) -> dict[str, Finding]:
-    schema = catalogue().schema
-    conditions = msgspec.convert(wall, schema.wall) if wall else None
-    evaluator = Evaluator(Ruleset(catalogue(), Venue(name="anywhere", conditions=conditions)))
-    return {one.rule.split(".")[1]: one for one in evaluator.evaluate(wire(schema, [work]), stage).works[0].findings}
-
-
-def sure(value: Any) -> Any:
-    """A wall's figures carry no ±."""
-    return float(value.partition(" ±")[0]) if isinstance(value, str) and "±" in value else value
-
-
-def wall_facts(*, full: bool = False) -> st.SearchStrategy[dict[str, Any]]:
-    names = {slot.path.removeprefix("wall."): slot for entry in catalogue().entries for slot in entry.slots if slot.path[:5] == "wall."}
-    made = {name: answers(slot).map(sure) for name, slot in names.items()}
-    return st.fixed_dictionaries(made) if full else st.fixed_dictionaries({}, optional=made)
+ALONE = OnePack(PACK, Stage.HANGING)
+catalogue, evaluate, wall_facts = ALONE.catalogue, ALONE.evaluate, ALONE.wall_facts
 
 
 @SLOW
 @given(st.data())
 @pytest.mark.parametrize("full", [False, True], ids=["some facts", "all facts"])
 def test_any_facts_in_range_give_a_clean_answer(full: bool, data: st.DataObject) -> None:
-    slots = slots_read(catalogue())
+    slots = slots_read(catalogue)
     work = as_work("a", data.draw(full_facts(slots, {}) if full else facts(slots, {})))
     for finding in evaluate(work, data.draw(wall_facts(full=full))).values():
         assert finding.state is not State.ERROR, finding.coordinator
@@ -99,7 +75,7 @@ WALLS = ("outer_wall", "surface_c", "rh_year_low_percent", "temp_year_high_c", "
 @given(st.data())
 def test_nothing_passes_for_what_is_not_known(data: st.DataObject) -> None:
     """A rule that is met with fewer facts is never unmet with more, but where the surface was estimated and is now measured."""
-    work = data.draw(full_facts(slots_read(catalogue()), {}))
+    work = data.draw(full_facts(slots_read(catalogue), {}))
     wall = data.draw(wall_facts(full=True))
     wall.pop("outdoor_c")
     gone = data.draw(st.sets(st.sampled_from(("kind", "climate.support", "from_rh_percent", *WALLS)), min_size=1))
@@ -160,8 +136,8 @@ def test_a_move_from_any_climate_to_any_other_ends_well() -> None:
 
 
 def test_nothing_is_asked_at_the_offer() -> None:
-    schema = catalogue().schema
-    evaluator = Evaluator(Ruleset(catalogue(), Venue(name="anywhere")))
+    schema = catalogue.schema
+    evaluator = Evaluator(Ruleset(catalogue, Venue(name="anywhere")))
     for kind in Kind.__args__:
         answer = evaluator.evaluate(wire(schema, [{"ref": "a", "kind": kind}]), Stage.OFFER).works[0]
         assert answer.questions == []

@@ -1,55 +1,29 @@
 """The light rules together: any facts in range give a clean answer, more light is never better, and doubt is shown."""
 
-from functools import cache
-from typing import Any
-
-import msgspec
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from hangworthy.contract import Effect, Finding, Kind, Process, Stage, State, Technique, Undecided
-from hangworthy.discovery import installed_pack
-from hangworthy.engine.catalogue import Catalogue, build_catalogue
+from hangworthy.contract import Effect, Kind, Process, Stage, State, Technique, Undecided
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy_light import PACK
 from hangworthy_light.materials import KINDS, PROCESSES, TECHNIQUES, Known, Material, Span, material_of
-from strategies import answers, as_work, facts, full_facts, slots_read, wire
+from one_pack import OnePack
+from strategies import as_work, facts, full_facts, slots_read, wire
 
 SLOW = settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
 
-@cache
-def catalogue() -> Catalogue:
-    return build_catalogue([installed_pack(PACK)])
-
-
-def evaluate(work: dict[str, Any], wall: dict[str, Any], stage: Stage = Stage.ROTATION) -> dict[str, Finding]:
-    schema = catalogue().schema
-    conditions = msgspec.convert(wall, schema.wall) if wall else None
-    evaluator = Evaluator(Ruleset(catalogue(), Venue(name="anywhere", conditions=conditions)))
-    return {one.rule.split(".")[1]: one for one in evaluator.evaluate(wire(schema, [work]), stage).works[0].findings}
-
-
-def sure(value: Any) -> Any:
-    """A wall's figures carry no ±."""
-    return float(value.partition(" ±")[0]) if isinstance(value, str) and "±" in value else value
-
-
-def wall_facts(*, full: bool = False) -> st.SearchStrategy[dict[str, Any]]:
-    schema = catalogue().schema
-    names = {slot.path.removeprefix("wall."): slot for entry in catalogue().entries for slot in entry.slots if slot.path[:5] == "wall."}
-    made = {name: answers(slot).map(sure) for name, slot in names.items()}
-    assert schema.wall_start
-    return st.fixed_dictionaries(made) if full else st.fixed_dictionaries({}, optional=made)
+ALONE = OnePack(PACK, Stage.ROTATION)
+catalogue, evaluate, wall_facts = ALONE.catalogue, ALONE.evaluate, ALONE.wall_facts
 
 
 @SLOW
 @given(st.data())
 @pytest.mark.parametrize("full", [False, True], ids=["some facts", "all facts"])
 def test_any_facts_in_range_give_a_clean_answer(full: bool, data: st.DataObject) -> None:
-    slots = slots_read(catalogue())
+    slots = slots_read(catalogue)
     work = as_work("a", data.draw(full_facts(slots, {}) if full else facts(slots, {})))
     for finding in evaluate(work, data.draw(wall_facts(full=full))).values():
         assert finding.state is not State.ERROR, finding.coordinator
@@ -90,9 +64,9 @@ WALL_DECIDES = ("lit_days_per_year", "direct_sun", "sun_hours", "uv_uw_lm", "uv_
 def test_nothing_passes_for_what_is_not_known(data: st.DataObject) -> None:
     """A rule that is met with fewer facts is never unmet with more, and the other way round."""
     rated = {"light.blue_wool", "light.responsivity", "light.paint_category", *DECIDES}
-    fixed = data.draw(full_facts([slot for slot in slots_read(catalogue()) if slot.path not in rated], {}))
+    fixed = data.draw(full_facts([slot for slot in slots_read(catalogue) if slot.path not in rated], {}))
     fixed |= {"hang_from": "2026-01-01", "hang_until": data.draw(st.sampled_from(["2026-01-03", "2026-03-31", "2027-03-31"]))}
-    told = data.draw(full_facts([slot for slot in slots_read(catalogue()) if slot.path in DECIDES], {}))
+    told = data.draw(full_facts([slot for slot in slots_read(catalogue) if slot.path in DECIDES], {}))
     wall = data.draw(wall_facts(full=True)) | {"illuminance_lx": data.draw(st.sampled_from([0, 5, 20, 50, 200, 900]))}
     gone = data.draw(st.sets(st.sampled_from(DECIDES + WALL_DECIDES), min_size=1))
     more = evaluate(as_work("a", fixed | told), wall)
@@ -138,8 +112,8 @@ def test_where_not_even_a_day_is_left_no_stay_is_offered() -> None:
 
 
 def test_nothing_is_asked_at_the_offer() -> None:
-    schema = catalogue().schema
-    evaluator = Evaluator(Ruleset(catalogue(), Venue(name="anywhere")))
+    schema = catalogue.schema
+    evaluator = Evaluator(Ruleset(catalogue, Venue(name="anywhere")))
     for kind in Kind.__args__:
         answer = evaluator.evaluate(wire(schema, [{"ref": "a", "kind": kind}]), Stage.OFFER).works[0]
         assert answer.questions == []
