@@ -83,7 +83,7 @@ def may_be_rolled(
         measure="Diameter of the tube",
         met="{note}",
         unmet="A tube of {wide} is too narrow; paper needs {need} or more.",
-        remedy="Roll it loosely, with acid-free tissue, on a tube at least {need} wide, or send it flat.",
+        remedy="Send it flat. If it may be rolled: loosely, with acid-free tissue, on a tube at least {need} wide.",
         better="Measure the tube once more, across the middle, with a rule.",
         bench="Diameter of the tube: {wide}; {need} or more needed, or flat.",
     ),
