@@ -16,7 +16,7 @@ _encode = msgspec.json.Encoder().encode
 class Told:
     """A finding; it is shared by all answers that tell it, and must not be changed."""
 
-    __slots__ = ("asks", "at_worst", "concerns", "encoded", "finding", "as_is", "rule")
+    __slots__ = ("as_is", "asks", "at_worst", "concerns", "encoded", "finding", "rule")
 
     def __init__(self, finding: Finding) -> None:
         """Work out what the finding adds to the outcome, to what it could become, and to the questions."""
