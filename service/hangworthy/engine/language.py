@@ -1,6 +1,6 @@
 """A language: everything in which the answers of one catalogue differ from those in another language, made once."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 import msgspec
 
@@ -8,19 +8,24 @@ from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.contract.rule import Rule, Words
 from hangworthy.engine.schema import Schema, Slot
 from hangworthy.engine.signature import Entry
-from hangworthy.engine.template import Template
+from hangworthy.engine.template import SpokenTemplate, Template
+from hangworthy.engine.terms import Terms
 from hangworthy.engine.voice import Voice
 
 WayKey = tuple[str, str]  # the code of a rule, and by which way of measuring
 
 
 class Wording(msgspec.Struct, frozen=True):
-    """The words of one way of measuring; ``template`` makes a sentence of one of them."""
+    """The words of one way of measuring, and the terms that may be put into them; without terms they are English."""
 
     question: str
     words: Words
     cautions: tuple[str, ...]
-    template: Callable[[str], Template] = Template
+    terms: Terms | None = None
+
+    def template(self, text: str) -> Template:
+        """Return one of the words as a sentence to be filled."""
+        return Template(text) if self.terms is None else SpokenTemplate(self.terms.say, text)
 
 
 class Language(msgspec.Struct, frozen=True, kw_only=True):

@@ -5,7 +5,6 @@ What a file leaves out stays English, sentence by sentence. Nothing that decides
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from functools import partial
 from typing import Any
 
 import msgspec
@@ -22,7 +21,6 @@ from hangworthy.engine.fault import Fault, PackFaults
 from hangworthy.engine.language import Language, Wording, english, headline, label
 from hangworthy.engine.schema import Schema, Slot
 from hangworthy.engine.signature import Entry
-from hangworthy.engine.template import SpokenTemplate
 from hangworthy.engine.terms import Terms
 from hangworthy.engine.texts import Origin, Texts, read_texts, remedy_in, sentences, way
 from hangworthy.engine.translated import TranslatedVoice, voice_in
@@ -150,7 +148,7 @@ class _Maker:
             told.get("question", rule.question),
             self._words(rule, told),
             tuple(told.get("cautions") or (cautions.get(one, one) for one in rule.cautions)),
-            partial(SpokenTemplate, terms.say),
+            terms,
         )
 
     def _words(self, rule: Rule, told: Mapping[str, Any]) -> Words:

@@ -51,6 +51,6 @@ class Questions:
         )  # fmt: skip
 
     def _labels(self, slot: Slot) -> tuple[str, ...]:
-        """Return how the choices are shown, in their order; nothing in the default language, whose choices speak for themselves."""
+        """Return how the choices are shown, in their order; nothing in the default language, where they speak for themselves."""
         labels = self.labels.get(slot.path)
         return tuple(labels[value] for value in slot.choices) if labels else ()

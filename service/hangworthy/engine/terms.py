@@ -91,6 +91,7 @@ class Terms:
         self.figures, self.joins = figures, joins
         self.whole = {english: other for english, other in terms.items() if not names_in(english)}
         self.patterns = sorted((Pattern(*pair) for pair in terms.items() if names_in(pair[0])), key=len, reverse=True)
+        self.missed: set[str] | None = None  # what was not found, for whoever wants to know
         self._said = lru_cache(maxsize=4096)(self._text)
 
     def say(self, value: Any) -> str:
@@ -102,14 +103,12 @@ class Terms:
             return self.figures.show(*value)
         return self._said(value) if kind is str else self.figures.written(str(value))
 
-    def knows(self, text: str) -> bool:
-        """Return whether a text is a term, or made of terms and figures."""
-        return not _wordy(text) or self._known(text, 0) is not None
-
     def _text(self, text: str, depth: int = 0) -> str:
         if not text or len(text) > _LONGEST or depth > _DEEPEST:
             return text
         found = self._known(text, depth)
+        if found is None and self.missed is not None and _wordy(text):
+            self.missed.add(text)
         return self.figures.written(text) if found is None else found
 
     def _known(self, text: str, depth: int) -> str | None:
