@@ -46,6 +46,7 @@ class Service:
         self.document, self.page = dump(described), page(described).encode()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
         self.encode = msgspec.json.Encoder().encode
+        self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
 
     def now(self) -> datetime:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""
