@@ -45,6 +45,7 @@ class Service:
         described = document(catalogue)
         self.document, self.page = dump(described), page(described).encode()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
+        self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
 
     def now(self) -> datetime:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""

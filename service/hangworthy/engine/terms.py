@@ -15,6 +15,7 @@ from hangworthy.engine.template import names_in
 
 _FIGURE = re.compile(r"(?<![\w.,])(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?(?!\w|[.,]\d)")
 _QUOTED = re.compile(r"(“[^”]*”)")
+_WORD = re.compile(r"[^\W\d_]+")
 _BETWEEN = re.compile(r"(, | and | or |; )")
 _DEEPEST, _LONGEST, _MOST_PARTS = 4, 2_000, 24
 
@@ -41,6 +42,13 @@ class Figures:
     def written(self, text: str) -> str:
         """Return a text with its figures as the language writes them; what is in quotation marks is somebody's own, and stays."""
         return "".join(part if part.startswith("“") else self._plain(part) for part in _QUOTED.split(text))
+
+    def alone(self, text: str) -> bool:
+        """Return whether a text holds no more than figures, signs, units and what is in quotation marks."""
+        rest = _QUOTED.sub("", text)
+        if self._behind is not None:
+            rest = self._behind.sub("", rest)
+        return not any(len(word) > 3 for word in _WORD.findall(rest))
 
     def _plain(self, text: str) -> str:
         text = _FIGURE.sub(self._one, text)
@@ -107,7 +115,7 @@ class Terms:
         if not text or len(text) > _LONGEST or depth > _DEEPEST:
             return text
         found = self._known(text, depth)
-        if found is None and self.missed is not None and _wordy(text):
+        if found is None and self.missed is not None and not self.figures.alone(text):
             self.missed.add(text)
         return self.figures.written(text) if found is None else found
 
@@ -146,12 +154,7 @@ class Terms:
             if after is None or (start == 0 and end == len(parts) - 1):
                 continue
             text = "".join(parts[start : end + 1])
-            found = self._one(text, depth) if _wordy(text) else self.figures.written(text)
+            found = self.figures.written(text) if self.figures.alone(text) else self._one(text, depth)
             if found is not None:
                 sign = self.joins.get(parts[end + 1], parts[end + 1]) if end + 1 < len(parts) else ""
                 yield found + sign + after
-
-
-def _wordy(text: str) -> bool:
-    """Return whether a text holds more than figures, signs and units."""
-    return any(len(word) > 3 and word.isalpha() for word in _QUOTED.sub("", text).replace("(", " ").replace(")", " ").split())

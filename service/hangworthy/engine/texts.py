@@ -75,14 +75,15 @@ class _Reader:
                 self.ways.setdefault(name, []).append(rule)
 
     def read(self, content: Mapping[str, Any]) -> None:
-        parts = {
-            "facts": self._fact, "sections": self._section, "rules": self._rule, "limits": self._limit, "words": self._shared_words,
-        }  # fmt: skip
-        self._known("", content, (*parts, "terms", "cautions"))
+        parts = {"facts": self._fact, "sections": self._section, "rules": self._rule, "limits": self._limit}
+        self._known("", content, (*parts, "terms", "cautions", "words"))
         for part, take in parts.items():
             for name, table in self._table(part, content.get(part, {})).items():
-                where = f"{part}.{name}"
-                take(where, name, {"": table} if part == "words" else self._table(where, table))
+                if isinstance(table, dict):
+                    take(f"{part}.{name}", name, table)
+                else:
+                    self.wrong.append(f"{part}.{name} must be a table")
+        self._shared_words(self._flat("words", content.get("words", {})))
         self.texts.terms = self._terms("terms", content.get("terms", {}))
         self.texts.cautions = self._flat("cautions", content.get("cautions", {}))
 
@@ -153,11 +154,11 @@ class _Reader:
         self._known(where, table, ("about",))
         self.texts.limits[name] = self._text(f"{where}.about", table.get("about", ""))
 
-    def _shared_words(self, where: str, name: str, table: Mapping[str, Any]) -> None:
-        if name != "better" or self.origin.rules:
-            self.wrong.append(f"{where} translates nothing; the contract alone shares the word: better")
-            return
-        self.texts.better = self._text(where, table[""])
+    def _shared_words(self, words: Mapping[str, str]) -> None:
+        for name in words:
+            if name != "better" or self.origin.rules:
+                self.wrong.append(f"words.{name} translates nothing; the contract alone shares the word: better")
+        self.texts.better = "" if self.origin.rules else words.get("better", "")
 
     def _rule(self, where: str, name: str, table: Mapping[str, Any]) -> None:
         rules = self.ways.get(name)

@@ -18,6 +18,15 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "borderline_plain": (),
     "coordinator_asked": (),
     "others_artist": (),
+    "form_title": (),
+    "form_about": (),
+    "form_due_now": (),
+    "form_artist": (),
+    "form_coordinator": (),
+    "form_quantity": (),
+    "yes": (),
+    "no": (),
+    "form_due_at": ("stage",),
     "borderline": ("allowed", "value"),
     "both_ends": ("high", "low"),
     "at_most": ("limit",),
@@ -81,6 +90,10 @@ class TranslatedVoice(Voice):
     def later(self, stage: Stage) -> str:
         """Return the artist's sentence for facts that are due at a later stage."""
         return self._say("later", stage=self.stages[stage])
+
+    def form_due_at(self, stage: Stage) -> str:
+        """Return the title of what is due at a stage."""
+        return self._say("form_due_at", stage=self.stages[stage])
 
     def bench_unknown(self, measure: str, titles: Sequence[str]) -> str:
         """Return the coordinator's sentence for missing facts."""

@@ -26,6 +26,14 @@ class Voice:
     coordinator_asked = "Nothing for you to do yet: your coordinator still has to look this up."
     others_artist = "We can tell once the other works on this list are filled in."
 
+    form_title = "What we would like to know about your work"
+    form_about = "Tell us what you know; what you leave out counts as not known, never as no."
+    form_due_now = "Needed now"
+    form_artist = "For the artist"
+    form_coordinator = "For the coordinator"
+    form_quantity = "A quantity as a person writes it: “36 1/2 in”, “6 ± 1”."
+    yes, no = "Yes", "No"
+
     def __init__(self) -> None:
         """Prepare to say limits; they are few and the same for every work, so what was said of them is kept."""
         self.limit_shown: Callable[[float | None, float | None, str], Limits] = lru_cache(maxsize=4096)(self._limit_shown)
@@ -59,6 +67,10 @@ class Voice:
     def later(self, stage: Stage) -> str:
         """Return the artist's sentence for facts that are due at a later stage."""
         return f"Nothing to do yet: we look at this at the stage “{stage.value}”."
+
+    def form_due_at(self, stage: Stage) -> str:
+        """Return the title of what is due at a stage."""
+        return f"At the stage “{stage.value}”"
 
     def bench_unknown(self, measure: str, titles: Sequence[str]) -> str:
         """Return the coordinator's sentence for missing facts."""

@@ -119,13 +119,14 @@ def spoken_sentences(pack: RulePack, language: str) -> tuple[list[Sentence], lis
     for wording in language_of(catalogue, language).wordings.values():
         if wording.terms is not None:
             wording.terms.missed = heard
-    found = set()
+    found, refs = set(), set()
     for case in cases_of(pack):
         evaluator = Evaluator(Ruleset(catalogue, venue_of(pack, case, catalogue.schema), language), keep=0)
         works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
+        refs |= {work.ref for work in works}  # a sentence about several works names them, in no language
         answer = evaluator.evaluate(works, case.stage)
         found |= {one for work in answer.works for finding in work.findings for one in sentences_of(finding)}
-    return sorted(found), sorted(heard)
+    return sorted(found), sorted(heard - refs)
 
 
 def _rendered(pack: RulePack, language: str) -> list[str]:
