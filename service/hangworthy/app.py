@@ -13,6 +13,7 @@ from litestar.exceptions import HTTPException
 from hangworthy.api.access import guard
 from hangworthy.api.controllers import HANDLERS
 from hangworthy.api.core import Service
+from hangworthy.api.crossing import Crossing
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
@@ -34,13 +35,16 @@ class Application(Litestar):
     def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
-        self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
+        express = Express(super().__call__, service, most_bytes)
+        cors: CORSConfig | None = details.get("cors_config")
+        settled = frozenset(cors.allow_origins if cors else ())
+        self.edge, self.crossing = edge, Crossing(express, service.access.browsers, _public(details["route_handlers"]), settled)
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(self.express, scope, receive, send)
+            await self.edge(self.crossing, scope, receive, send)
             return
 
         async def send_on(message: Any) -> None:
@@ -48,6 +52,12 @@ class Application(Litestar):
             await send({**message, "message": self.refusal} if message["type"] == "lifespan.startup.failed" and self.refusal else message)
 
         await super().__call__(scope, receive, send_on)
+
+
+def _public(handlers: Sequence[Any]) -> dict[str, str]:
+    """Return the addresses that keys for browsers may use, with their methods."""
+    public = [handler for handler in handlers if handler.opt.get("public")]
+    return {path: ", ".join(sorted(handler.http_methods)) for handler in public for path in handler.paths}
 
 
 def create_app(
@@ -73,7 +83,7 @@ def create_app(
             allow_origins=list(settings.cors_origins),
             allow_methods=["GET", "POST", "PUT", "DELETE"],
             allow_headers=["authorization", "content-type", "idempotency-key", "if-match", "if-none-match", "x-request-id"],
-            expose_headers=["etag", "link", "location", "retry-after", "x-request-id"],
+            expose_headers=["etag", "link", "location", "ratelimit", "ratelimit-policy", "retry-after", "x-request-id"],
         )
     return Application(
         edge=Edge(clock, new_id, service.metrics),

@@ -56,7 +56,7 @@ def _evaluate(shown: list[Example]) -> Json:
     told = {one.name: {"summary": one.summary, "value": one.answer} for one in shown}
     request: Json = {"schema": schema("EvaluationRequest")} | ({"examples": asked} if asked else {})
     answer: Json = {"schema": schema("Evaluation")} | ({"examples": told} if told else {})
-    problems = (401, 403, 409, 413, 415, 422, 507)
+    problems = (401, 403, 409, 413, 415, 422, 429, 507)
     made = responses("The findings, outcomes and open questions.", {"application/json": answer}, *problems)
     recorded = "The same, recorded: the answer has an id, and Location leads to it."
     kept = responses(recorded, {"application/json": {"schema": schema("Evaluation")}}, success=201, headers=("Location",))["201"]

@@ -63,6 +63,7 @@ The database is the one in HANGWORTHY_DATABASE; a running service notices at onc
 
 examples:
   hangworthy keys add "the form" --scope evaluate --venue lobby clinic --days 365
+  hangworthy keys add "hints" --browser --origin https://form.example --venue lobby
   hangworthy keys list
   hangworthy keys revoke 3f9a0c51d2e4
 """
