@@ -69,6 +69,11 @@ class MemoryKeys:
     def __init__(self) -> None:
         self.kept: dict[str, tuple[ApiKey, bytes]] = {}
         self.full_at: dict[str, int] = {}
+        self.away: HistoryError | None = None
+
+    def _reached(self) -> None:
+        if self.away:
+            raise self.away
 
     async def add(self, one: ApiKey, secret_hash: bytes) -> None:
         self.kept[one.id] = (one, secret_hash)
@@ -90,9 +95,11 @@ class MemoryKeys:
         return True
 
     async def for_browsers(self) -> Sequence[ApiKey]:
+        self._reached()
         return [one for one, _ in self.kept.values() if one.browser]
 
     async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
+        self._reached()
         now = microseconds(at)
         then = {one.name: taken(one, self.full_at.get(one.name, now), now) for one in buckets}
         if None in then.values():
