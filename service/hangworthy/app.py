@@ -14,6 +14,7 @@ from hangworthy.api.access import guard
 from hangworthy.api.controllers import HANDLERS
 from hangworthy.api.core import Service
 from hangworthy.api.crossing import Crossing
+from hangworthy.api.demo_form import DEMO_HANDLERS
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
@@ -68,12 +69,14 @@ def create_app(
     clock: Callable[[], datetime],
     new_id: Callable[[], str],
     history: History | None = None,
+    demo: bool = False,
 ) -> Litestar:
     """Return the application over checked packs and venues.
 
     The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes the ids of
-    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. Raises VenueError
-    when a venue names a pack or limit that is not there, or the default is none of the venues.
+    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. With ``demo`` an
+    invented form is shown under /demo. Raises VenueError when a venue names a pack or limit that is not there, or the default is none of
+    the venues.
     """
     default = _default(settings, venues, known=history is None)
     service = Service(catalogue, venues, default, clock=clock, new_id=new_id, history=history)
@@ -87,7 +90,7 @@ def create_app(
         )
     return Application(
         edge=Edge(clock, new_id, service.metrics),
-        route_handlers=HANDLERS,
+        route_handlers=HANDLERS + DEMO_HANDLERS if demo else HANDLERS,
         service=service,
         guards=[guard],
         lifespan=[living(service, settings.host)],
@@ -112,7 +115,7 @@ def _default(settings: Settings, venues: Sequence[Venue], *, known: bool) -> str
     return wanted or names[0]
 
 
-def bootstrap(settings: Settings) -> Litestar:
+def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     """Return the application that the settings describe: installed packs, venues from files, the history, the system's clock.
 
     Raises PackFaults for packs at fault (unless settings.on_fault is “report”), VenueError for a venue that cannot be used, and
@@ -129,7 +132,7 @@ def bootstrap(settings: Settings) -> Litestar:
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
-    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history)
+    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, demo=demo)
 
 
 QUEUE, GROUP = 1_024, 256

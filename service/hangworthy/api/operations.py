@@ -4,6 +4,7 @@ from hangworthy.api.access import ANYBODY, EVALUATE, READ
 from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.examples import Example
 from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
+from hangworthy.api.operations_hints import hints_operation
 from hangworthy.api.operations_history import history_paths
 from hangworthy.api.problems import MALFORMED, NOT_FOUND
 
@@ -13,6 +14,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
     own = {
         "/": {"get": _page()},
         "/evaluations": {"post": _evaluate(shown)},
+        "/form/hints.js": {"get": hints_operation()},
         "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY)},
         "/health/ready": {"get": get("checkReady", "Say what the service answers with", _READY, "Ready", "Health", needs=ANYBODY)},
         "/limits": {"get": _limits()},
