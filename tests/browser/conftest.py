@@ -9,7 +9,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any, TypeVar
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 PATIENCE = 10_000  # [ms] for whatever a test waits for; a busy machine needs more than a quiet one
@@ -39,6 +39,7 @@ def page(browser: Browser) -> Iterator[Page]:
     """A fresh page; what its own scripts throw fails the test, and so does a breach of its policy."""
     context = browser.new_context(viewport={"width": 900, "height": 1000}, locale="en")
     context.set_default_timeout(PATIENCE)
+    expect.set_options(timeout=PATIENCE)
     made = context.new_page()
     thrown: list[str] = []
     made.on("pageerror", lambda error: thrown.append(str(error)))

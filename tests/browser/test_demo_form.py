@@ -112,6 +112,7 @@ def test_what_is_needed_next_is_marked(form: Page) -> None:
 
 
 def test_a_list_counts_once_all_its_fields_are_filled(form: Page) -> None:
+    form.fill("#width", "100")
     for number, value in enumerate(("0", "14", "0"), 1):
         form.fill(f"[name=corner{number}]", value)
     corners = form.locator("fieldset", has_text="the gap under each corner")

@@ -37,7 +37,7 @@ def show_plain_form(request: AnyRequest) -> Response[bytes]:
 def show_style(request: AnyRequest) -> Response[bytes]:
     """Give the form its look."""
     query(request)
-    return Response(demo_form("form.css"), media_type="text/css; charset=utf-8")
+    return Response(demo_form("form.css"), media_type=MediaType.CSS)
 
 
 @post("/demo/sent", status_code=200, sync_to_thread=False, needs=ANYBODY)

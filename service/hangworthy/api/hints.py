@@ -5,7 +5,7 @@ from litestar import Response, get
 from hangworthy.api.access import ANYBODY
 from hangworthy.api.requests import AnyRequest, etag_of, names_tag, query, service_of
 
-MEDIA_TYPE = "text/javascript; charset=utf-8"
+MEDIA_TYPE = "text/javascript"
 # Any page may load it, also with integrity= and crossorigin=, and from behind a policy that isolates it (Fetch standard: CORS, CORP).
 _FOR_ANY_PAGE = {
     "access-control-allow-origin": "*",
