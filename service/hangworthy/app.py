@@ -13,6 +13,8 @@ from litestar.exceptions import HTTPException
 from hangworthy.api.access import guard
 from hangworthy.api.controllers import HANDLERS
 from hangworthy.api.core import Service
+from hangworthy.api.crossing import Crossing
+from hangworthy.api.demo_form import DEMO_HANDLERS
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
@@ -35,13 +37,16 @@ class Application(Litestar):
     def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
-        self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
+        express = Express(super().__call__, service, most_bytes)
+        cors: CORSConfig | None = details.get("cors_config")
+        settled = frozenset(cors.allow_origins if cors else ())
+        self.edge, self.crossing = edge, Crossing(express, service.access.browsers, _public(details["route_handlers"]), settled)
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(self.express, scope, receive, send)
+            await self.edge(self.crossing, scope, receive, send)
             return
 
         async def send_on(message: Any) -> None:
@@ -49,6 +54,12 @@ class Application(Litestar):
             await send({**message, "message": self.refusal} if message["type"] == "lifespan.startup.failed" and self.refusal else message)
 
         await super().__call__(scope, receive, send_on)
+
+
+def _public(handlers: Sequence[Any]) -> dict[str, str]:
+    """Return the addresses that keys for browsers may use, with their methods."""
+    public = [handler for handler in handlers if handler.opt.get("public")]
+    return {path: ", ".join(sorted(handler.http_methods)) for handler in public for path in handler.paths}
 
 
 def create_app(
@@ -59,12 +70,14 @@ def create_app(
     clock: Callable[[], datetime],
     new_id: Callable[[], str],
     history: History | None = None,
+    demo: bool = False,
 ) -> Litestar:
     """Return the application over checked packs and venues.
 
     The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes the ids of
-    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. Raises VenueError
-    when a venue names a pack or limit that is not there, or the default is none of the venues.
+    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. With ``demo`` an
+    invented form is shown under /demo. Raises VenueError when a venue names a pack or limit that is not there, or the default is none of
+    the venues.
     """
     default = _default(settings, venues, known=history is None)
     service = Service(catalogue, venues, default, clock=clock, new_id=new_id, history=history)
@@ -74,11 +87,11 @@ def create_app(
             allow_origins=list(settings.cors_origins),
             allow_methods=["GET", "POST", "PUT", "DELETE"],
             allow_headers=["authorization", "content-type", "idempotency-key", "if-match", "if-none-match", "x-request-id"],
-            expose_headers=["etag", "link", "location", "retry-after", "x-request-id"],
+            expose_headers=["etag", "link", "location", "ratelimit", "ratelimit-policy", "retry-after", "x-request-id"],
         )
     return Application(
         edge=Edge(clock, new_id, service.metrics),
-        route_handlers=HANDLERS,
+        route_handlers=HANDLERS + DEMO_HANDLERS if demo else HANDLERS,
         service=service,
         guards=[guard],
         lifespan=[living(service, settings.host)],
@@ -103,7 +116,7 @@ def _default(settings: Settings, venues: Sequence[Venue], *, known: bool) -> str
     return wanted or names[0]
 
 
-def bootstrap(settings: Settings) -> Litestar:
+def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     """Return the application that the settings describe: installed packs, venues from files, the history, the system's clock.
 
     Raises PackFaults for packs at fault (unless settings.on_fault is “report”), VenueError for a venue that cannot be used, and
@@ -121,7 +134,7 @@ def bootstrap(settings: Settings) -> Litestar:
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
-    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history)
+    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, demo=demo)
 
 
 QUEUE, GROUP = 1_024, 256

@@ -1,5 +1,6 @@
 """Settings: read once from the environment, frozen, handed to whoever needs them."""
 
+import ipaddress
 import os
 from collections.abc import Mapping
 from pathlib import Path
@@ -21,7 +22,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     file's, else the built-in one with every pack and default). ``packs``: entry points to load, joined by commas. ``on_fault``: ``refuse``
     to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
     ``database``: the URL of the history's database, or ``none`` to keep no history. ``lease_seconds``: how long a request with an
-    Idempotency-Key may run; when a process died over one, the key is free again after it.
+    Idempotency-Key may run; when a process died over one, the key is free again after it. ``trusted_proxies``: addresses or networks of
+    proxies whose X-Forwarded-For says who the client is, joined by commas; with none, the connection says it.
     """
 
     venues: tuple[Path, ...] = ()
@@ -35,6 +37,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     port: int = 8470
     database: str = "sqlite:///hangworthy.sqlite3"
     lease_seconds: float = 60.0
+    trusted_proxies: tuple[str, ...] = ()
     log_level: Literal["debug", "info", "warning", "error"] = "info"
 
 
@@ -50,14 +53,23 @@ def settings_from(environment: Mapping[str, str]) -> Settings:
     values: dict[str, object] = dict(given)
     if "venues" in given:
         values["venues"] = [part for part in given["venues"].split(os.pathsep) if part]
-    for name in ("packs", "cors_origins"):
+    for name in ("packs", "cors_origins", "trusted_proxies"):
         if name in given:
             values[name] = [part.strip() for part in given[name].split(",") if part.strip()]
+    for one in values.get("trusted_proxies", ()):  # type: ignore[attr-defined] # made a list above
+        _check_network(one)
     try:
         return msgspec.convert(values, Settings, strict=False, dec_hook=_decode)
     except msgspec.ValidationError as error:
         text, _, where = str(error).partition(" - at `$.")
         raise SettingsError(f"{_PREFIX}{where.rstrip('`').upper()}: {text}") from None
+
+
+def _check_network(text: str) -> None:
+    try:
+        ipaddress.ip_network(text, strict=False)
+    except ValueError:
+        raise SettingsError(f"{_PREFIX}TRUSTED_PROXIES: “{text}” is no address or network, such as 10.0.0.7 or 10.0.0.0/8") from None
 
 
 def _decode(kind: type, value: object) -> object:

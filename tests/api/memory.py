@@ -10,6 +10,7 @@ import msgspec
 
 from hangworthy.history.port import (
     ApiKey,
+    Bucket,
     Changed,
     Erased,
     Filters,
@@ -17,6 +18,7 @@ from hangworthy.history.port import (
     HistoryError,
     Idempotency,
     Kept,
+    Level,
     NewEvaluation,
     OtherBody,
     StillRunning,
@@ -25,6 +27,8 @@ from hangworthy.history.port import (
     VenueVersion,
     WorkMoment,
 )
+from hangworthy.history.rates import level, taken
+from hangworthy.history.sql.tables import microseconds
 
 
 class MemoryVenues:
@@ -64,6 +68,12 @@ class MemoryKeys:
 
     def __init__(self) -> None:
         self.kept: dict[str, tuple[ApiKey, bytes]] = {}
+        self.full_at: dict[str, int] = {}
+        self.away: HistoryError | None = None
+
+    def _reached(self) -> None:
+        if self.away:
+            raise self.away
 
     async def add(self, one: ApiKey, secret_hash: bytes) -> None:
         self.kept[one.id] = (one, secret_hash)
@@ -83,6 +93,19 @@ class MemoryKeys:
             return False
         self.kept[id] = (msgspec.structs.replace(one, revoked_at=at), secret)
         return True
+
+    async def for_browsers(self) -> Sequence[ApiKey]:
+        self._reached()
+        return [one for one, _ in self.kept.values() if one.browser]
+
+    async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
+        self._reached()
+        now = microseconds(at)
+        then = {one.name: taken(one, self.full_at.get(one.name, now), now) for one in buckets}
+        if None in then.values():
+            return [level(one, self.full_at.get(one.name, now), now) for one in buckets]
+        self.full_at.update(then)
+        return [msgspec.structs.replace(level(one, self.full_at[one.name], now), wait=0.0) for one in buckets]
 
     async def used(self, id: str, on: datetime) -> None:
         one, secret = self.kept[id]

@@ -26,6 +26,7 @@ E_, R, V, A = frozenset({"evaluate", "admin"}), frozenset({"read", "admin"}), fr
 ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/"): (PUBLIC, "/", {}),
     ("GET", "/openapi.json"): (PUBLIC, "/openapi.json", {}),
+    ("GET", "/form/hints.js"): (PUBLIC, "/form/hints.js", {}),
     ("GET", "/problems/{name}"): (PUBLIC, "/problems/not-found", {}),
     ("GET", "/health/live"): (PUBLIC, "/health/live", {}),
     ("GET", "/health/ready"): (PUBLIC, "/health/ready", {}),

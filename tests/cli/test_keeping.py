@@ -112,6 +112,62 @@ def test_a_key_is_shown_once_and_kept_as_a_hash(file: Path, capsys: pytest.Captu
     assert "revoked" in capsys.readouterr().out
 
 
+def test_a_key_for_browsers_names_its_pages_and_venues(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    pages = ["https://Form.Example:443/", "http://localhost:8000", "https://bücher.example"]
+    made = ["keys", "add", "hints", "--browser", "--origin", *pages, "--venue", "lobby", "--per-address", "30"]
+    assert main(made) == 0
+    out = capsys.readouterr().out
+    token = out.splitlines()[0]
+    assert parts(token) is not None
+    assert f'data-key="{token}"' in out
+    assert main(["keys", "list", "--format", "json"]) == 0
+    (listed,) = json.loads(capsys.readouterr().out)["items"]
+    assert (listed["scopes"], listed["venues"]) == (["evaluate"], ["lobby"])
+    origins = ["https://form.example", "http://localhost:8000", "https://xn--bcher-kva.example"]
+    assert listed["browser"] == {"origins": origins, "per_minute": 1200, "per_address": 30}
+    assert main(["keys", "list"]) == 0
+    assert "browsers on https://form.example, http://localhost:8000" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["--browser", "--venue", "lobby"],
+        ["--browser", "--origin", "https://form.example"],
+        ["--scope", "read", "--origin", "https://form.example"],
+        ["--scope", "read", "--per-minute", "5"],
+    ],
+)
+def test_options_that_do_not_go_together_are_told(arguments: list[str], file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["keys", "add", "hints", *arguments]) == 2
+    assert "--origin" in capsys.readouterr().err
+    assert not file.exists()
+
+
+@pytest.mark.parametrize(
+    ("given", "sentence"),
+    [
+        ("form.example", "no origin"),
+        ("*", "no origin"),
+        ("null", "no origin"),
+        ("ftp://form.example", "no origin"),
+        ("https://", "no origin"),
+        ("https://form.example:99999", "no origin"),
+        ("https://form example", "no origin"),
+        ("https://*.form.example", "no origin"),
+        ("https://form.example/apply", "write https://form.example"),
+        ("https://me@form.example", "write https://form.example"),
+        ("https://form.example?x", "write https://form.example"),
+    ],
+)
+def test_what_is_no_origin_is_told(given: str, sentence: str, file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["keys", "add", "hints", "--browser", "--venue", "lobby", "--origin", given])
+    assert ended.value.code == 2
+    assert sentence in capsys.readouterr().err
+    assert not file.exists()
+
+
 @pytest.mark.parametrize(
     ("database", "arguments", "sentence"),
     [

@@ -8,6 +8,7 @@ from typing import Any
 
 import msgspec
 
+from hangworthy.api.browsers import Browsers, valid
 from hangworthy.api.problems import FORBIDDEN, UNAUTHORIZED, Refused
 from hangworthy.history.port import SCOPES, ApiKey, History, HistoryError, Scope
 from hangworthy.history.tokens import matches, parts
@@ -23,15 +24,20 @@ LONGEST_TOKEN = 200
 CACHED_SECONDS = 3.0
 MOST_CACHED = 1_000
 _NO_SECRET = bytes(32)
+_FOR_BROWSERS = "This key is for browsers: it may only evaluate, with record=false, from the pages that it was made for."
 _REFUSAL = "Send the header Authorization: Bearer, with a key that is valid here and now."
 
 
 class Caller(msgspec.Struct, frozen=True):
-    """Who calls: the id of the key ("" where no key is asked for), its scopes, and the venues it is restricted to (None: all)."""
+    """Who calls: the id of the key ("" where no key is asked for), its scopes, and the venues it is restricted to (None: all).
+
+    ``public``: the key is one for browsers, which everybody can read in a page; nothing is recorded for it.
+    """
 
     id: str = ""
     scopes: tuple[Scope, ...] = SCOPES
     venues: tuple[str, ...] | None = None
+    public: bool = False
 
     def may(self, needs: tuple[Scope, ...]) -> bool:
         """Return whether one of these scopes is among the caller's; admin stands for all."""
@@ -51,6 +57,7 @@ class Access:
     def __init__(self, history: History | None, clock: Callable[[], datetime], ticks: Callable[[], float] = time.monotonic) -> None:
         """Take the history whose keys count; without one, nobody needs a key."""
         self.history, self.clock, self.ticks = history, clock, ticks
+        self.browsers = Browsers(history, clock, ticks)
         self._found: dict[str, tuple[float, ApiKey, bytes]] = {}
         self._used: dict[str, str] = {}
         self._keyed, self._asked = False, float("-inf")
@@ -72,18 +79,36 @@ class Access:
         return self._keyed
 
     async def caller(self, headers: Any, needs: tuple[Scope, ...]) -> Caller:
-        """Return who calls. Raises Refused: 401 without a good key, 403 with one that may not do this."""
+        """Return who calls, with a key that is no public one. Raises Refused: 401 without a good key, 403 with one that may not do this."""
         if not await self.keyed():
             return EVERYBODY
+        return await self._admitted(await self._key(headers), needs)
+
+    async def caller_in(self, scope: Any, needs: tuple[Scope, ...]) -> Caller:
+        """Return who calls where keys for browsers are welcome. Raises Refused: 429 as well, for one that asks too often."""
+        if not await self.keyed():
+            return EVERYBODY
+        key = await self._key(scope["headers"])
+        if key.browser is None:
+            scope["state"]["at_home"] = False
+        else:
+            await self.browsers.admit(key, scope)
+        return await self._admitted(key, needs, public=key.browser is not None)
+
+    async def _key(self, headers: Any) -> ApiKey:
         pair = _token(headers)
         found = await self._find(pair[0]) if pair else None
         kept = found[1] if found else _NO_SECRET
         # An unknown id is compared as well, so that it takes as long as a known one.
         right = matches(pair[1] if pair else "", kept)
-        if found is None or not right or not self._valid(found[0]):
+        if found is None or not right or not valid(found[0], self.clock()):
             raise Refused(UNAUTHORIZED, _REFUSAL, headers={"www-authenticate": "Bearer"})
-        key = found[0]
-        caller = Caller(key.id, key.scopes, key.venues)
+        return found[0]
+
+    async def _admitted(self, key: ApiKey, needs: tuple[Scope, ...], *, public: bool = False) -> Caller:
+        if key.browser is not None and not public:
+            raise Refused(FORBIDDEN, _FOR_BROWSERS)
+        caller = Caller(key.id, key.scopes, key.venues, public)
         if not caller.may(needs):
             raise Refused(FORBIDDEN, f"This key may not do that; it needs the scope {' or '.join(needs)}.")
         await self._note(key.id)
@@ -102,10 +127,6 @@ class Access:
             self._found.clear()
         self._found[id_] = (self.ticks(), *found)
         return found
-
-    def _valid(self, key: ApiKey) -> bool:
-        now = self.clock()
-        return key.revoked_at is None and (key.expires_at is None or now < key.expires_at)
 
     async def _note(self, id_: str) -> None:
         """Note that a key was used, once a day: more is not kept, and every request would be a write."""
@@ -138,4 +159,6 @@ async def guard(connection: Any, handler: Any) -> None:
         connection.scope["state"]["caller"] = EVERYBODY
         return
     access: Access = connection.app.state.service.access
-    connection.scope["state"]["caller"] = await access.caller(connection.scope["headers"], needs)
+    scope = connection.scope
+    public = handler.opt.get("public", False)
+    scope["state"]["caller"] = await (access.caller_in(scope, needs) if public else access.caller(scope["headers"], needs))

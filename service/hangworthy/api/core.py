@@ -17,6 +17,7 @@ from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.told import Answered
+from hangworthy.hints import hints_script
 from hangworthy.history.port import History
 from hangworthy.intake import from_bad_works
 
@@ -44,6 +45,7 @@ class Service:
         self.pack_names = [one.pack.name for one in catalogue.installed]
         described = document(catalogue)
         self.document, self.page = dump(described), page(described).encode()
+        self.hints = hints_script()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
         self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
 

@@ -9,7 +9,7 @@ from hangworthy.api.access import EVALUATE, READ
 from hangworthy.api.answers_history import ChangesAnswer, EvaluationList, summary
 from hangworthy.api.bounds import VENUE_VERSIONS
 from hangworthy.api.core import LARGE
-from hangworthy.api.problems import BAD_KEY, NOT_FOUND, Refused, refusal_of
+from hangworthy.api.problems import BAD_KEY, FORBIDDEN, NOT_FOUND, Refused, refusal_of
 from hangworthy.api.recording import idempotency, read_key, record
 from hangworthy.api.replaying import decoded, replay
 from hangworthy.api.requests import (
@@ -40,6 +40,7 @@ from hangworthy.intake import BadInput
 PATH = "/evaluations"
 TEXTS = ("venue", "artist_ref", "ref", "unmet", "pack", "pack_version")
 FILTERS = (*TEXTS, "outcome", "stage", "since", "until")
+_KEEPS_NOTHING = "This key is for browsers, and nothing is recorded for it; send record=false."
 _NO_HISTORY = "This service keeps no history; leave record out, or send record=false."
 
 
@@ -59,6 +60,8 @@ def _records(request: AnyRequest) -> bool:
         raise bad_query("The query parameter record must be true or false, in small letters.")
     if wish == "true" and not kept:
         raise bad_query(_NO_HISTORY)
+    if wish != "false" and caller_of(request).public:
+        raise Refused(FORBIDDEN, _KEEPS_NOTHING)
     return kept and wish != "false"
 
 
@@ -72,7 +75,7 @@ def _idempotency_key(request: AnyRequest) -> str | None:
     return key
 
 
-@post(PATH, needs=EVALUATE)
+@post(PATH, needs=EVALUATE, public=True)
 async def evaluate_works(request: AnyRequest) -> Response[bytes]:
     """Evaluate one to 500 works, and keep the evaluation where there is a history."""
     state = request.scope["state"]

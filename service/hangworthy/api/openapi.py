@@ -93,6 +93,11 @@ _HEADERS = {
     "ETag": {"description": "The version of what is shown, for If-Match and If-None-Match.", "schema": {"type": "string"}},
     "Link": {"description": "The pages beside this one (RFC 8288), with rel next and prev.", "schema": {"type": "string"}},
     "Location": {"description": "Where it can be read again.", "schema": {"type": "string", "format": "uri-reference"}},
+    "RateLimit": {
+        "description": "Tokens left, and seconds until all are there again, of the client's address and of the key.",
+        "schema": {"type": "string"},
+    },
+    "RateLimitPolicy": {"description": "How many requests fit into a minute.", "schema": {"type": "string"}},
     "RetryAfter": {"description": "Seconds to wait.", "schema": {"type": "integer", "minimum": 0}},
     "WWWAuthenticate": {"description": "How a key is sent.", "schema": {"type": "string"}},
 }
@@ -101,7 +106,8 @@ _KEY = {
     "scheme": "bearer",
     "description": "A key as `hangworthy keys add` shows it once. Before the first one is made, none is asked for, and only the computer "
     "that the service runs on can reach it. Each operation states under x-scopes which scopes let a key in, one of which is enough; "
-    "admin always does. A key may be restricted to venues: others are then not there for it.",
+    "admin always does. A key may be restricted to venues: others are then not there for it. A key for browsers is public: it only "
+    "evaluates, with record=false, from the origins that it was made for, and so often in a minute; beyond that the answer is 429.",
 }
 
 

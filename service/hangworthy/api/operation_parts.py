@@ -10,7 +10,13 @@ Json = dict[str, Any]
 ID = {"$ref": "#/components/parameters/RequestId"}
 ID_HEADER = {"X-Request-Id": {"$ref": "#/components/headers/RequestId"}}
 _ALWAYS = (400, 405, 500, 503)
-_HEADERS = {401: ("WWW-Authenticate",), 405: ("Allow",), 409: ("Retry-After",), 503: ("Retry-After",)}
+_HEADERS = {
+    401: ("WWW-Authenticate",),
+    405: ("Allow",),
+    409: ("Retry-After",),
+    429: ("Retry-After", "RateLimit", "RateLimit-Policy"),
+    503: ("Retry-After",),
+}
 
 
 def schema(name: str) -> Json:

@@ -5,6 +5,7 @@ from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.examples import Example
 from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
 from hangworthy.api.operations_form import form_paths
+from hangworthy.api.operations_hints import hints_operation
 from hangworthy.api.operations_history import history_paths
 from hangworthy.api.problems import MALFORMED, NOT_FOUND
 
@@ -14,6 +15,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
     own = {
         "/": {"get": _page()},
         "/evaluations": {"post": _evaluate(shown)},
+        "/form/hints.js": {"get": hints_operation()},
         "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY)},
         "/health/ready": {"get": get("checkReady", "Say what the service answers with", _READY, "Ready", "Health", needs=ANYBODY)},
         "/limits": {"get": _limits()},
@@ -57,7 +59,7 @@ def _evaluate(shown: list[Example]) -> Json:
     told = {one.name: {"summary": one.summary, "value": one.answer} for one in shown}
     request: Json = {"schema": schema("EvaluationRequest")} | ({"examples": asked} if asked else {})
     answer: Json = {"schema": schema("Evaluation")} | ({"examples": told} if told else {})
-    problems = (401, 403, 409, 413, 415, 422, 507)
+    problems = (401, 403, 409, 413, 415, 422, 429, 507)
     made = responses("The findings, outcomes and open questions.", {"application/json": answer}, *problems)
     recorded = "The same, recorded: the answer has an id, and Location leads to it."
     kept = responses(recorded, {"application/json": {"schema": schema("Evaluation")}}, success=201, headers=("Location",))["201"]

@@ -12,7 +12,7 @@ import msgspec
 
 from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
 from hangworthy.history.ids import uuid7_maker
-from hangworthy.history.port import ApiKey, HistoryError
+from hangworthy.history.port import ApiKey, ForBrowsers, HistoryError
 from hangworthy.history.sql import SqlHistory
 from hangworthy.history.sql.engine import read_url
 from hangworthy.history.tokens import new_key
@@ -122,22 +122,38 @@ def load(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def add_key(arguments: argparse.Namespace, settings: Settings) -> int:
     """Make a key and show it, this once."""
+    browser = _for_browsers(arguments)
     id, shown, kept = new_key()
     made = _now()
     one = ApiKey(
         id=id,
         name=arguments.name,
-        scopes=tuple(dict.fromkeys(arguments.scope)),
+        scopes=("evaluate",) if browser else tuple(dict.fromkeys(arguments.scope)),
         venues=tuple(dict.fromkeys(arguments.venue)) if arguments.venue else None,
         made_at=made,
         expires_at=made + timedelta(days=arguments.days) if arguments.days else None,
+        browser=browser,
     )
     run(settings, lambda history: history.keys.add(one, kept), make=True)
     if arguments.format == "json":
         _write_json({"key": shown, **_listed(one)})
+    elif browser:
+        _say(f'{shown}\nPut it into the page as data-key="{shown}": it is public, and only good there. Its id is {id}.')
     else:
         _say(f"{shown}\nThis is shown only now: keep it where it is used, as “Authorization: Bearer {shown[:6]}…”. Its id is {id}.")
     return OK
+
+
+def _for_browsers(arguments: argparse.Namespace) -> ForBrowsers | None:
+    """Return what makes the key one for browsers, or None. Raises CommandError for options that do not go together."""
+    rates = {name: number for name in ("per_minute", "per_address") if (number := getattr(arguments, name)) is not None}
+    if not arguments.browser:
+        if arguments.origin or rates:
+            raise CommandError("--origin, --per-minute and --per-address are for keys of browsers; say --browser in the place of --scope.")
+        return None
+    if not arguments.origin or not arguments.venue:
+        raise CommandError("a key for browsers is public; say with --origin which pages, and with --venue which venues it is for.")
+    return ForBrowsers(origins=tuple(dict.fromkeys(arguments.origin)), **rates)
 
 
 def list_keys(arguments: argparse.Namespace, settings: Settings) -> int:
@@ -148,6 +164,8 @@ def list_keys(arguments: argparse.Namespace, settings: Settings) -> int:
         return OK
     for one in keys:
         limits = f"venues {', '.join(one.venues)}" if one.venues is not None else "every venue"
+        if one.browser is not None:
+            limits += f"; browsers on {', '.join(one.browser.origins)}"
         _say(f"{one.id}  {_state(one, _now()):8}  {one.name}: {', '.join(one.scopes)}; {limits}; last used {_day(one.last_used_on)}")
     if not keys:
         _say("There is no key yet; make one with: hangworthy keys add NAME --scope evaluate")

@@ -62,7 +62,7 @@ def address_of(made: socket.socket) -> str:
     return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
 
 
-def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL) -> int:
+def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL, *, demo: bool = False) -> int:
     """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises ServeError."""
     import uvicorn
 
@@ -75,16 +75,20 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets=sockets)
             if self.started:
-                say(_greeting(address, body, keyed=await app.state.service.access.keyed()))
+                say(_greeting(address, body, keyed=await app.state.service.access.keyed(), demo=demo))
 
     # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
     sys.setswitchinterval(SWITCH_SECONDS)
-    app: Any = bootstrap(settings)
+    app: Any = bootstrap(settings, demo=demo)
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
     address = address_of(made)
     # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
-    config = uvicorn.Config(app, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=DRAIN_SECONDS)
+    # Unless a proxy is trusted, nobody but the connection says where a request came from.
+    proxies = {"proxy_headers": bool(settings.trusted_proxies), "forwarded_allow_ips": list(settings.trusted_proxies)}
+    config = uvicorn.Config(
+        app, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=DRAIN_SECONDS, **proxies
+    )  # fmt: skip
     server = Server(config)
     try:
         server.run(sockets=[made])
@@ -100,9 +104,10 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL)
     return 0 if server.started else 2
 
 
-def _greeting(address: str, body: str, *, keyed: bool) -> str:
+def _greeting(address: str, body: str, *, keyed: bool, demo: bool) -> str:
     who = "" if keyed else " No key was ever made, so only this computer is answered; “hangworthy keys add” makes one."
+    form = f"An artist's form that asks it stands at {address}/demo. " if demo else ""
     call = example_call(address, body)
     if keyed:
         call = call.replace(" -d ", " -H 'Authorization: Bearer YOUR-KEY' -d ", 1)
-    return f"hangworthy listens on {address} (stop with Ctrl+C).{who} Try:\n\n{call}\n"
+    return f"hangworthy listens on {address} (stop with Ctrl+C).{who} {form}Try:\n\n{call}\n"

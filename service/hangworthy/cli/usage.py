@@ -19,7 +19,8 @@ examples:
 
 Settings come from the environment: HANGWORTHY_VENUES, HANGWORTHY_DEFAULT_VENUE, HANGWORTHY_PACKS,
 HANGWORTHY_ON_FAULT (refuse or report), HANGWORTHY_HOST, HANGWORTHY_PORT, HANGWORTHY_CORS_ORIGINS,
-HANGWORTHY_MAX_BODY_BYTES, HANGWORTHY_LOAD_SECONDS, HANGWORTHY_DATABASE, HANGWORTHY_LEASE_SECONDS, HANGWORTHY_LOG_LEVEL.
+HANGWORTHY_MAX_BODY_BYTES, HANGWORTHY_LOAD_SECONDS, HANGWORTHY_DATABASE, HANGWORTHY_LEASE_SECONDS, HANGWORTHY_LOG_LEVEL,
+HANGWORTHY_TRUSTED_PROXIES.
 NO_COLOR is respected.
 """
 _CHECK = """\
@@ -65,6 +66,7 @@ The database is the one in HANGWORTHY_DATABASE; a running service notices at onc
 
 examples:
   hangworthy keys add "the form" --scope evaluate --venue lobby clinic --days 365
+  hangworthy keys add "hints" --browser --origin https://form.example --venue lobby
   hangworthy keys list
   hangworthy keys revoke 3f9a0c51d2e4
 """

@@ -34,3 +34,8 @@ def demo_works() -> bytes:
 def demo_call() -> str:
     """Return a half-filled form as an artist might send it, on one line and without single quotation marks."""
     return " ".join((files(__package__) / "call.json").read_text(encoding="utf-8").split())
+
+
+def demo_form(name: str) -> bytes:
+    """Return a file of somebody's form for artists: ``plain.html`` as it was, ``form.html`` with hints in it, and what both need."""
+    return (files(__package__) / "form" / name).read_bytes()

@@ -166,8 +166,38 @@ class VenueVersion(msgspec.Struct, frozen=True, kw_only=True):
     made_by: str | None = None
 
 
+class ForBrowsers(msgspec.Struct, frozen=True, kw_only=True):
+    """What makes a key one for browsers: it stands in a page, for everybody to read, so it only evaluates and keeps nothing.
+
+    ``origins`` are those of the pages that may use it (RFC 6454). ``per_minute`` bounds the requests with the key in a minute,
+    ``per_address`` those from one client address; own policy, no standard says how fast a form may ask.
+    """
+
+    origins: tuple[str, ...]
+    per_minute: int = 1_200
+    per_address: int = 120
+
+
+class Bucket(msgspec.Struct, frozen=True, kw_only=True):
+    """A bucket of tokens, known by its ``name``: ``most`` fit in, and as many flow in evenly within a minute."""
+
+    name: str
+    most: int
+
+
+class Level(msgspec.Struct, frozen=True, kw_only=True):
+    """A bucket after it was asked for a token: how many are ``left``, when it is full again and how long to wait for one [s].
+
+    ``wait`` is 0 where one was there.
+    """
+
+    left: int
+    full_in: float
+    wait: float
+
+
 class ApiKey(msgspec.Struct, frozen=True, kw_only=True):
-    """A key as it is kept: never the secret itself. ``venues`` of None means every venue."""
+    """A key as it is kept: never the secret itself. ``venues`` of None means every venue; ``browser`` is there in a public key."""
 
     id: str
     name: str
@@ -177,6 +207,7 @@ class ApiKey(msgspec.Struct, frozen=True, kw_only=True):
     expires_at: datetime | None = None
     revoked_at: datetime | None = None
     last_used_on: datetime | None = None
+    browser: ForBrowsers | None = None
 
 
 class Erased(msgspec.Struct, frozen=True, kw_only=True):
@@ -280,6 +311,15 @@ class Keys(Protocol):
 
     async def used(self, id: str, on: datetime) -> None:
         """Note that a key was used; the store may keep the day only."""
+
+    async def for_browsers(self) -> Sequence[ApiKey]:
+        """Return the keys for browsers, oldest first, also those that are no longer valid."""
+
+    async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
+        """Take a token out of each bucket, or out of none when one of them has none; return how each stands then.
+
+        All who share the store share the buckets. Raises Busy or NoSpace when it cannot be written.
+        """
 
 
 class History(Evaluations, Protocol):

@@ -8,8 +8,9 @@ import msgspec
 from sqlalchemy import Row, insert, or_, select, update
 
 from hangworthy.history.canonical import canonical
-from hangworthy.history.port import ApiKey, Scope
+from hangworthy.history.port import ApiKey, Bucket, ForBrowsers, Level, Scope
 from hangworthy.history.sql.engine import Database, uncut
+from hangworthy.history.sql.rates import Rates
 from hangworthy.history.sql.rows import texts
 from hangworthy.history.sql.tables import API_KEYS
 
@@ -24,6 +25,7 @@ class SqlKeys:
         """Keep the database."""
         self._database = database
         self._noted: dict[str, datetime] = {}
+        self._rates = Rates(database)
 
     @uncut
     async def add(self, one: ApiKey, secret_hash: bytes) -> None:
@@ -32,6 +34,7 @@ class SqlKeys:
             **msgspec.structs.asdict(one),
             "scopes": canonical(one.scopes).decode(),
             "venues": None if one.venues is None else canonical(one.venues).decode(),
+            "browser": None if one.browser is None else canonical(one.browser).decode(),
             "secret_hash": secret_hash,
         }
         async with self._database.write() as connection:
@@ -47,6 +50,16 @@ class SqlKeys:
         """Return all keys, oldest first."""
         async with self._database.read() as connection:
             return [_key(row) for row in await connection.execute(select(API_KEYS).order_by(_K.made_at, _K.id))]
+
+    async def for_browsers(self) -> Sequence[ApiKey]:
+        """Return the keys for browsers, oldest first."""
+        query = select(API_KEYS).where(_K.browser.is_not(None)).order_by(_K.made_at, _K.id)
+        async with self._database.read() as connection:
+            return [_key(row) for row in await connection.execute(query)]
+
+    async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
+        """Take a token out of each bucket, or out of none; return how each stands."""
+        return await self._rates.take(buckets, at)
 
     async def any(self) -> bool:
         """Return whether any key was ever made."""
@@ -79,4 +92,5 @@ def _key(row: Row[Any]) -> ApiKey:
         id=row.id, name=row.name, scopes=msgspec.json.decode(row.scopes, type=tuple[Scope, ...]),
         venues=None if row.venues is None else texts(row.venues), made_at=row.made_at, expires_at=row.expires_at,
         revoked_at=row.revoked_at, last_used_on=row.last_used_on,
+        browser=None if row.browser is None else msgspec.json.decode(row.browser, type=ForBrowsers),
     )  # fmt: skip

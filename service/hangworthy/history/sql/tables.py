@@ -204,4 +204,15 @@ API_KEYS = Table(
     Column("revoked_at", Utc),
     Column("last_used_on", Utc),
     Column("secret_hash", LargeBinary, nullable=False),
+    Column("browser", _text()),
+)
+
+# Buckets of tokens that are not full. One that is full is as good as none, so its row may go at any time.
+RATES = Table(
+    "rates",
+    METADATA,
+    Column("bucket", _text(), primary_key=True),
+    Column("full_at", BigInteger, nullable=False),  # microseconds since 1970 on both databases, since it is reckoned with
+    Index("ix_rates_full_at", "full_at"),
+    sqlite_with_rowid=False,
 )

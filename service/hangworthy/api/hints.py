@@ -1,0 +1,25 @@
+"""The controller of the script that puts hints into forms."""
+
+from litestar import Response, get
+
+from hangworthy.api.access import ANYBODY
+from hangworthy.api.requests import AnyRequest, etag_of, names_tag, query, service_of
+
+MEDIA_TYPE = "text/javascript"
+# Any page may load it, also with integrity= and crossorigin=, and from behind a policy that isolates it (Fetch standard: CORS, CORP).
+_FOR_ANY_PAGE = {
+    "access-control-allow-origin": "*",
+    "cross-origin-resource-policy": "cross-origin",
+    "cache-control": "public, max-age=600, stale-while-revalidate=86400",
+}
+
+
+@get("/form/hints.js", sync_to_thread=False, needs=ANYBODY)
+def show_hints(request: AnyRequest) -> Response[bytes]:
+    """Serve the script that puts hints into a form."""
+    query(request)
+    script = service_of(request).hints
+    headers = {**_FOR_ANY_PAGE, "etag": etag_of(script)}
+    if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
+        return Response(b"", status_code=304, headers=headers)
+    return Response(script, media_type=MEDIA_TYPE, headers=headers)
