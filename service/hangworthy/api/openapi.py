@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from hangworthy.api import answers, answers_history
+from hangworthy.api import answers, answers_batch, answers_history
 from hangworthy.api.examples import examples, files
 from hangworthy.api.openapi_venue import venue_content
 from hangworthy.api.operation_parts import problem_responses, schema
@@ -19,7 +19,8 @@ VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
-    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, Override, Problem, ProblemKind,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, answers_batch.BatchAnswer,
+    answers_batch.BatchProblem, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "

@@ -3,6 +3,7 @@
 from typing import Any
 
 from hangworthy.api.access import ANY_KEY, ANYBODY
+from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.problems import KINDS, PROBLEM_JSON, Kind
 from hangworthy.history.port import Scope
 
@@ -94,6 +95,15 @@ def parameter(name: str, place: str, description: str, content: Json, **more: An
     return {"name": name, "in": place, "required": place == "path", "description": description, "schema": content, **more}
 
 
+RECORD = parameter(
+    "record", "query", "Whether to record what is evaluated. It is, where there is a history; true is refused where there is none.",
+    {"enum": ["true", "false"]},
+)  # fmt: skip
+_KEY: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_KEY, "pattern": r"^[!#-\[\]-~]+$"}
+IDEMPOTENCY = parameter(
+    "Idempotency-Key", "header", "Your own key for this request: sent again with the same body, it gets the same answer and is recorded "
+    "once. In quotation marks or without.", _KEY,
+)  # fmt: skip
 NAME: Json = {"type": "string", "minLength": 1, "maxLength": 80}
 NOT_DOTS = r"^(?!\.{1,2}$)"  # a step of an address that is one or two points alone is taken out of it by every client (RFC 3986, 5.2.4)
 

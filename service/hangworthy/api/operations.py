@@ -1,9 +1,9 @@
 """The operations of the API as the OpenAPI document states them."""
 
 from hangworthy.api.access import ANYBODY, EVALUATE, READ
-from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.examples import Example
-from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
+from hangworthy.api.operation_parts import ID, IDEMPOTENCY, NAME, NOT_DOTS, RECORD, Json, access, get, link, parameter, responses, schema
+from hangworthy.api.operations_batch import evaluate_batch
 from hangworthy.api.operations_history import history_paths
 from hangworthy.api.problems import MALFORMED, NOT_FOUND
 
@@ -13,6 +13,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
     own = {
         "/": {"get": _page()},
         "/evaluations": {"post": _evaluate(shown)},
+        "/evaluations/batch": {"post": evaluate_batch()},
         "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY)},
         "/health/ready": {"get": get("checkReady", "Say what the service answers with", _READY, "Ready", "Health", needs=ANYBODY)},
         "/limits": {"get": _limits()},
@@ -35,10 +36,6 @@ _PACKS = "Name, version, fingerprint, rules and sections of each."
 _READY = "Packs at fault are listed; the status is then “degraded”, and every outcome stays unsettled. The code is 200 either way."
 
 
-IDEMPOTENCY = parameter(
-    "Idempotency-Key", "header", "Your own key for this request: sent again with the same body, it gets the same answer and is recorded "
-    "once. In quotation marks or without.", {"type": "string", "minLength": 1, "maxLength": LONGEST_KEY, "pattern": r"^[!#-\[\]-~]+$"},
-)  # fmt: skip
 _ASKED = (
     "Tells for each work, in the order given, whether it is fit to hang, what to do first, and why. Facts that are not known are left "
     "out: the answer says how bad it could become, and which questions would settle it. Quantities are numbers in the unit at the end of "
@@ -48,10 +45,6 @@ _ASKED = (
 
 
 def _evaluate(shown: list[Example]) -> Json:
-    record = parameter(
-        "record", "query", "Whether to record the evaluation. It is, where there is a history; true is refused where there is none.",
-        {"enum": ["true", "false"]},
-    )  # fmt: skip
     asked = {one.name: {"summary": one.summary, "value": one.request} for one in shown}
     told = {one.name: {"summary": one.summary, "value": one.answer} for one in shown}
     request: Json = {"schema": schema("EvaluationRequest")} | ({"examples": asked} if asked else {})
@@ -73,7 +66,7 @@ def _evaluate(shown: list[Example]) -> Json:
         "summary": "Evaluate works",
         "description": _ASKED,
         "tags": ["Evaluation"],
-        "parameters": [record, IDEMPOTENCY, ID],
+        "parameters": [RECORD, IDEMPOTENCY, ID],
         "requestBody": {"required": True, "description": "One to 500 works.", "content": {"application/json": request}},
         "responses": made | {"201": kept},
         **access(EVALUATE),

@@ -15,11 +15,11 @@ from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.engine.schema import Schema
 from hangworthy.intake import BadInput, Intake, from_bad_works
+from hangworthy.intake.lines import as_request
 from hangworthy.settings import Settings
 from hangworthy.venues import default_venue, load_venue
 
 STDIN = "(standard input)"
-_OF_REQUEST = ["works", "stage", "venue"]
 
 
 class FileFault(msgspec.Struct, frozen=True):
@@ -75,28 +75,11 @@ def _read(file: str, intake: Intake, stdin: BinaryIO, most_bytes: int) -> Submis
     if len(body) > most_bytes:
         text = f"this is larger than {most_bytes:,} bytes; split it, or raise HANGWORTHY_MAX_BODY_BYTES."
         raise InputError([FileFault(name, "", text)])
-    whole, cut = _as_request(body)
+    whole, cut = as_request(body)
     try:
         return Submission(name, intake.read(whole), cut)
     except BadInput as error:
         raise InputError(located(name, error, cut)) from None
-
-
-def _as_request(body: bytes) -> tuple[bytes, str]:
-    """Return the bytes of a request, and the head of its pointers that is not in ``body``.
-
-    A list of works and a bare work are wrapped as they stand, so that nothing in them is read differently; what is no JSON is not
-    wrapped, so that its fault is told with the line and column that its author sees.
-    """
-    try:
-        shape = msgspec.json.decode(body, type=list[msgspec.Raw] | dict[str, msgspec.Raw])
-    except (msgspec.MsgspecError, UnicodeError, RecursionError):
-        return body, ""
-    if isinstance(shape, list):
-        return b'{"works":' + body + b"}", "/works"
-    if shape.keys() & set(_OF_REQUEST) or ("ref" not in shape and any(nearest(name, _OF_REQUEST) for name in shape)):
-        return body, ""
-    return b'{"works":[' + body + b"]}", "/works/0"
 
 
 def located(file: str, bad: BadInput, cut: str) -> list[FileFault]:
