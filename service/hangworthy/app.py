@@ -17,6 +17,7 @@ from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
+from hangworthy.api.tags import Tags
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
@@ -34,13 +35,13 @@ class Application(Litestar):
     def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
-        self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
+        self.edge, self.inside = edge, Tags(Express(super().__call__, service, most_bytes))
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(self.express, scope, receive, send)
+            await self.edge(self.inside, scope, receive, send)
             return
 
         async def send_on(message: Any) -> None:

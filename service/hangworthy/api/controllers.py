@@ -54,21 +54,21 @@ def explain_problem(request: AnyRequest) -> Response[bytes]:
     return struct_answer(kind)
 
 
-@get("/health/live", sync_to_thread=False, needs=ANYBODY)
+@get("/health/live", sync_to_thread=False, needs=ANYBODY, volatile=True)
 def check_live(request: AnyRequest) -> Response[bytes]:
     """Say that the service runs."""
     query(request)
     return json_answer(_LIVE)
 
 
-@get("/health/ready", needs=ANYBODY)
+@get("/health/ready", needs=ANYBODY, volatile=True)
 async def check_ready(request: AnyRequest) -> Response[bytes]:
     """Say with which packs the service answers, which are at fault, and how its history is."""
     query(request)
     return struct_answer(await service_of(request).ready())
 
 
-@get("/metrics", needs=READ)
+@get("/metrics", needs=READ, volatile=True)
 async def show_metrics(request: AnyRequest) -> Response[bytes]:
     """Give the figures of this process to Prometheus."""
     query(request)

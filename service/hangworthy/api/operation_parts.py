@@ -9,6 +9,7 @@ from hangworthy.history.port import Scope
 
 Json = dict[str, Any]
 ID = {"$ref": "#/components/parameters/RequestId"}
+IF_NONE_MATCH = {"$ref": "#/components/parameters/IfNoneMatch"}
 ID_HEADER = {"X-Request-Id": {"$ref": "#/components/headers/RequestId"}}
 _ALWAYS = (400, 405, 500, 503)
 _HEADERS = {401: ("WWW-Authenticate",), 405: ("Allow",), 409: ("Retry-After",), 503: ("Retry-After",)}
@@ -38,6 +39,12 @@ def problem_responses() -> Json:
             one["headers"][name] = {"$ref": f"#/components/headers/{name.replace('-', '')}"}
         made[response_name(status)] = one
     return made
+
+
+def not_modified() -> Json:
+    """Return the answer to whoever has the bytes already."""
+    named = {name: {"$ref": f"#/components/headers/{name.replace('-', '')}"} for name in ("ETag", "Cache-Control")}
+    return {"description": "It is as you have it.", "headers": {**ID_HEADER, **named}}
 
 
 _ERRORS = {
@@ -80,13 +87,16 @@ def get(
     parameters: tuple[Json, ...] = (),
     needs: tuple[Scope, ...] = ANY_KEY,
     headers: tuple[str, ...] = (),
+    volatile: bool = False,
 ) -> Json:
-    """Return an operation that reads; the problems of a key are added where one is needed."""
+    """Return an operation that reads; the problems of a key are added where one is needed, and the entity tag where there is one."""
     content = {"application/json": {"schema": schema(answer)}}
     keyed = () if needs == ANYBODY else (401, 403)
+    matching = () if volatile else (IF_NONE_MATCH,)
+    told = responses(f"{summary}.", content, 422, *keyed, *statuses, headers=(*headers, *(() if volatile else ("ETag",)), "Cache-Control"))
     return {
-        "operationId": name, "summary": summary, "description": description, "tags": [tag], "parameters": [*parameters, ID],
-        "responses": responses(f"{summary}.", content, 422, *keyed, *statuses, headers=headers), **access(needs),
+        "operationId": name, "summary": summary, "description": description, "tags": [tag], "parameters": [*parameters, *matching, ID],
+        "responses": told if volatile else told | {"304": {"$ref": "#/components/responses/NotModified"}}, **access(needs),
     }  # fmt: skip
 
 

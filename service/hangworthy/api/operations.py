@@ -14,8 +14,8 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
         "/": {"get": _page()},
         "/evaluations": {"post": _evaluate(shown)},
         "/evaluations/batch": {"post": evaluate_batch()},
-        "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY)},
-        "/health/ready": {"get": get("checkReady", "Say what the service answers with", _READY, "Ready", "Health", needs=ANYBODY)},
+        "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY, volatile=True)},
+        "/health/ready": {"get": get("checkReady", "Say what it answers with", _READY, "Ready", "Health", needs=ANYBODY, volatile=True)},
         "/limits": {"get": _limits()},
         "/metrics": {"get": _metrics()},
         "/openapi.json": {"get": _document()},
@@ -75,7 +75,7 @@ def _evaluate(shown: list[Example]) -> Json:
 
 def _metrics() -> Json:
     description = "For Prometheus: requests by route and status, durations, evaluations by outcome, the queue; of this process, no facts."
-    made = get("showMetrics", "Show the figures", description, "Live", "Health", needs=READ)
+    made = get("showMetrics", "Show the figures", description, "Live", "Health", needs=READ, volatile=True)
     made["responses"]["200"]["content"] = {"text/plain": {"schema": {"type": "string"}}}
     return made
 
@@ -119,9 +119,7 @@ def _venue() -> Json:
     description = (
         "Its packs, the limits it overrides with the reason for each, walls, conditions and frame stock; and all of it as PUT takes it."
     )
-    made = get(
-        "showVenue", "Show one venue", description, "VenueAnswer", "Venues", NOT_FOUND.status, parameters=(name, version), headers=("ETag",)
-    )
+    made = get("showVenue", "Show one venue", description, "VenueAnswer", "Venues", NOT_FOUND.status, parameters=(name, version))
     made["responses"]["200"]["links"] = {"itsVersions": link("listVersions", name="$response.body#/name")}
     return made
 
