@@ -21,7 +21,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     file's, else the built-in one with every pack and default). ``packs``: entry points to load, joined by commas. ``on_fault``: ``refuse``
     to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
     ``database``: the URL of the history's database, or ``none`` to keep no history. ``lease_seconds``: how long a request with an
-    Idempotency-Key may run; when a process died over one, the key is free again after it.
+    Idempotency-Key may run; when a process died over one, the key is free again after it. ``server`` and ``key`` are for ``check``: the
+    address of a service to ask, and the key to it.
     """
 
     venues: tuple[Path, ...] = ()
@@ -35,6 +36,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     port: int = 8470
     database: str = "sqlite:///hangworthy.sqlite3"
     lease_seconds: float = 60.0
+    server: str = ""
+    key: str = ""
     log_level: Literal["debug", "info", "warning", "error"] = "info"
 
 
