@@ -19,6 +19,7 @@ from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
+from hangworthy.api.tags import Tags
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
@@ -40,13 +41,14 @@ class Application(Litestar):
         express = Express(super().__call__, service, most_bytes)
         cors: CORSConfig | None = details.get("cors_config")
         settled = frozenset(cors.allow_origins if cors else ())
-        self.edge, self.crossing = edge, Crossing(express, service.access.browsers, _public(details["route_handlers"]), settled)
+        crossing = Crossing(express, service.access.browsers, _public(details["route_handlers"]), settled)
+        self.edge, self.inside = edge, Tags(crossing)
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(self.crossing, scope, receive, send)
+            await self.edge(self.inside, scope, receive, send)
             return
 
         async def send_on(message: Any) -> None:

@@ -23,7 +23,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
     ``database``: the URL of the history's database, or ``none`` to keep no history. ``lease_seconds``: how long a request with an
     Idempotency-Key may run; when a process died over one, the key is free again after it. ``trusted_proxies``: addresses or networks of
-    proxies whose X-Forwarded-For says who the client is, joined by commas; with none, the connection says it.
+    proxies whose X-Forwarded-For says who the client is, joined by commas; with none, the connection says it. ``server`` and ``key`` are
+    for ``check``: the address of a service to ask, and the key to it.
     """
 
     venues: tuple[Path, ...] = ()
@@ -38,6 +39,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     database: str = "sqlite:///hangworthy.sqlite3"
     lease_seconds: float = 60.0
     trusted_proxies: tuple[str, ...] = ()
+    server: str = ""
+    key: str = ""
     log_level: Literal["debug", "info", "warning", "error"] = "info"
 
 

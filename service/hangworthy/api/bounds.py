@@ -1,6 +1,7 @@
 """Bounds of what a request may say, which the document states and the controllers hold to."""
 
 LONGEST_KEY = 255
+LONGEST_BATCH_KEY = 240  # a colon and the number of the line follow it
 LONGEST_REF = 80
 LONGEST_TEXT = 200
 LONGEST_VENUE_NAME = 80

@@ -5,7 +5,7 @@ from typing import Any
 import msgspec
 from litestar import MediaType, Response, get
 
-from hangworthy.api import describe, evaluations, forms, hints, metrics, venues, works
+from hangworthy.api import batches, describe, evaluations, forms, hints, metrics, venues, works
 from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
 from hangworthy.api.problems import NOT_FOUND, Refused, explained
@@ -54,21 +54,21 @@ def explain_problem(request: AnyRequest) -> Response[bytes]:
     return struct_answer(kind)
 
 
-@get("/health/live", sync_to_thread=False, needs=ANYBODY)
+@get("/health/live", sync_to_thread=False, needs=ANYBODY, volatile=True)
 def check_live(request: AnyRequest) -> Response[bytes]:
     """Say that the service runs."""
     query(request)
     return json_answer(_LIVE)
 
 
-@get("/health/ready", needs=ANYBODY)
+@get("/health/ready", needs=ANYBODY, volatile=True)
 async def check_ready(request: AnyRequest) -> Response[bytes]:
     """Say with which packs the service answers, which are at fault, and how its history is."""
     query(request)
     return struct_answer(await service_of(request).ready())
 
 
-@get("/metrics", needs=READ)
+@get("/metrics", needs=READ, volatile=True)
 async def show_metrics(request: AnyRequest) -> Response[bytes]:
     """Give the figures of this process to Prometheus."""
     query(request)
@@ -95,7 +95,7 @@ def show_page(request: AnyRequest) -> Response[bytes]:
 
 
 HANDLERS: list[Any] = [
-    evaluations.evaluate_works, evaluations.list_evaluations, evaluations.show_evaluation, evaluations.show_changes,
+    evaluations.evaluate_works, batches.evaluate_batch, evaluations.list_evaluations, evaluations.show_evaluation, evaluations.show_changes,
     evaluations.replay_evaluation, works.show_life, works.erase_work, venues.list_limits, venues.list_venues, venues.show_venue,
     venues.list_versions, venues.keep_venue, list_packs, list_rules, show_rule, explain_problem, check_live, check_ready, show_metrics,
     show_document, show_page, forms.show_form, hints.show_hints,

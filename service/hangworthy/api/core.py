@@ -48,11 +48,17 @@ class Service:
         self.hints = hints_script()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
         self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
+        self.batches: set[Any] = set()  # those that are under way
 
     def now(self) -> datetime:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""
         moment = self.clock()
         return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+    def drain(self) -> None:
+        """Ask batches that are under way to come to an end: the service is being stopped."""
+        for batch in tuple(self.batches):
+            batch.stop()
 
     def evaluated(self, body: bytes, view: View) -> tuple[Any, Answered]:
         """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""

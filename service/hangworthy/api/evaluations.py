@@ -17,11 +17,9 @@ from hangworthy.api.requests import (
     bad_query,
     caller_of,
     check_media_type,
-    etag_of,
     history_of,
     json_answer,
     link,
-    names_tag,
     path_text,
     query,
     read_choice,
@@ -49,13 +47,12 @@ def location(id_: str) -> str:
     return f"{PATH}/{id_}"
 
 
-def _records(request: AnyRequest) -> bool:
-    """Return whether the evaluation is to be kept: where there is a history, unless the caller says no.
+def records(request: AnyRequest, wish: str | None) -> bool:
+    """Return whether an evaluation is to be kept: where there is a history, unless the caller says no.
 
     Without one, the wish is refused: saying nothing would look like a yes.
     """
     kept = service_of(request).history is not None
-    wish = query(request, "record").get("record") if request.scope["query_string"] else None
     if wish not in (None, "true", "false"):
         raise bad_query("The query parameter record must be true or false, in small letters.")
     if wish == "true" and not kept:
@@ -65,7 +62,8 @@ def _records(request: AnyRequest) -> bool:
     return kept and wish != "false"
 
 
-def _idempotency_key(request: AnyRequest) -> str | None:
+def idempotency_key(request: AnyRequest) -> str | None:
+    """Return the caller's key for the request, if there is one. Raises Refused."""
     given = [value.decode("latin-1") for name, value in request.scope["headers"] if name == b"idempotency-key"]
     if not given:
         return None
@@ -83,10 +81,11 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
         raise state["refused"]
     service, caller = service_of(request), caller_of(request)
     check_media_type(request)
-    records, key = _records(request), _idempotency_key(request)
+    wish = query(request, "record").get("record") if request.scope["query_string"] else None
+    keeps, key = records(request, wish), idempotency_key(request)
     body = await request.body()
     try:
-        if records:
+        if keeps:
             kept, state["works"] = await record(service, body, caller, None if key is None else idempotency(caller, key, body))
             return json_answer(kept.answer, 201, {"location": location(kept.id)})
         view = service.book.view(caller.venues)
@@ -119,10 +118,7 @@ async def show_evaluation(request: AnyRequest) -> Response[bytes]:
     """Give a recorded evaluation again, to the byte."""
     query(request)
     one = await _stored(request, _path_id(request))
-    headers = {"etag": etag_of(one.answer)}
-    if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
-        return Response(b"", status_code=304, headers=headers)
-    return json_answer(one.answer, headers=headers)
+    return json_answer(one.answer)
 
 
 def _filters(given: Mapping[str, str], venues: tuple[str, ...] | None) -> Filters:

@@ -8,7 +8,7 @@ from litestar import Response, get
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import Service
 from hangworthy.api.problems import NOT_FOUND, Refused
-from hangworthy.api.requests import AnyRequest, bad_query, caller_of, etag_of, json_answer, names_tag, query, read_choice, service_of
+from hangworthy.api.requests import AnyRequest, bad_query, caller_of, json_answer, query, read_choice, service_of
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
 from hangworthy.engine.evaluate import Evaluator
@@ -28,10 +28,7 @@ async def show_form(request: AnyRequest) -> Response[bytes]:
     stage = read_choice(given, "stage", [*Stage])
     evaluator = _evaluator(request, given.get("venue"))
     content = await asyncio.to_thread(_made, service_of(request), evaluator, language, stage)
-    headers = {"etag": etag_of(content), "content-language": language}
-    if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
-        return Response(b"", status_code=304, headers=headers)
-    return json_answer(content, headers=headers)
+    return json_answer(content, headers={"content-language": language})
 
 
 def _evaluator(request: AnyRequest, name: str | None) -> Evaluator:

@@ -3,7 +3,7 @@
 from litestar import Response, get
 
 from hangworthy.api.access import ANYBODY
-from hangworthy.api.requests import AnyRequest, etag_of, names_tag, query, service_of
+from hangworthy.api.requests import AnyRequest, query, service_of
 
 MEDIA_TYPE = "text/javascript"
 # Any page may load it, also with integrity= and crossorigin=, and from behind a policy that isolates it (Fetch standard: CORS, CORP).
@@ -18,8 +18,4 @@ _FOR_ANY_PAGE = {
 def show_hints(request: AnyRequest) -> Response[bytes]:
     """Serve the script that puts hints into a form."""
     query(request)
-    script = service_of(request).hints
-    headers = {**_FOR_ANY_PAGE, "etag": etag_of(script)}
-    if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
-        return Response(b"", status_code=304, headers=headers)
-    return Response(script, media_type=MEDIA_TYPE, headers=headers)
+    return Response(service_of(request).hints, media_type=MEDIA_TYPE, headers=_FOR_ANY_PAGE)

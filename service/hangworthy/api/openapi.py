@@ -4,10 +4,10 @@ import json
 from pathlib import Path
 from typing import Any
 
-from hangworthy.api import answers, answers_history
+from hangworthy.api import answers, answers_batch, answers_history
 from hangworthy.api.examples import examples, files
 from hangworthy.api.openapi_venue import venue_content
-from hangworthy.api.operation_parts import problem_responses, schema
+from hangworthy.api.operation_parts import not_modified, problem_responses, schema
 from hangworthy.api.operations import paths
 from hangworthy.api.problems import KINDS, Problem, ProblemKind
 from hangworthy.contract.finding import Evaluation
@@ -19,7 +19,8 @@ VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
-    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, Override, Problem, ProblemKind,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, answers_batch.BatchAnswer,
+    answers_batch.BatchProblem, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
@@ -53,8 +54,8 @@ def document(catalogue: Catalogue) -> dict[str, Any]:
         "paths": paths(names, examples(catalogue)),
         "components": {
             "schemas": _schemas(catalogue),
-            "responses": problem_responses(),
-            "parameters": {"RequestId": _REQUEST_ID},
+            "responses": {**problem_responses(), "NotModified": not_modified()},
+            "parameters": {"RequestId": _REQUEST_ID, "IfNoneMatch": _IF_NONE_MATCH},
             "headers": {"RequestId": _REQUEST_ID_BACK, **_HEADERS},
             "securitySchemes": {"ApiKey": _KEY},
         },
@@ -86,10 +87,21 @@ _REQUEST_ID = {
     "description": "Your own id for this request: 1 to 64 letters, digits, points, hyphens, underscores. Anything else is replaced.",
     "schema": {"type": "string"},
 }
+_IF_NONE_MATCH = {
+    "name": "If-None-Match",
+    "in": "header",
+    "required": False,
+    "description": "ETags of what you have, or *; 304 says that one of them is still right. Weak ones count as well.",
+    "schema": {"type": "string"},
+}
 _REQUEST_ID_BACK = {"description": "The id of this request, yours or ours.", "schema": {"type": "string", "minLength": 1, "maxLength": 64}}
 _HEADERS = {
     "Allow": {"description": "The methods that this address takes.", "schema": {"type": "string"}},
     "ContentLanguage": {"description": "The language of the texts.", "schema": {"type": "string"}},
+    "CacheControl": {
+        "description": "no-cache: keep it, but ask again each time; private: it is for this key alone; no-store: do not keep it.",
+        "schema": {"type": "string"},
+    },
     "ETag": {"description": "The version of what is shown, for If-Match and If-None-Match.", "schema": {"type": "string"}},
     "Link": {"description": "The pages beside this one (RFC 8288), with rel next and prev.", "schema": {"type": "string"}},
     "Location": {"description": "Where it can be read again.", "schema": {"type": "string", "format": "uri-reference"}},

@@ -3,11 +3,13 @@
 from typing import Any
 
 from hangworthy.api.access import ANY_KEY, ANYBODY
+from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.problems import KINDS, PROBLEM_JSON, Kind
 from hangworthy.history.port import Scope
 
 Json = dict[str, Any]
 ID = {"$ref": "#/components/parameters/RequestId"}
+IF_NONE_MATCH = {"$ref": "#/components/parameters/IfNoneMatch"}
 ID_HEADER = {"X-Request-Id": {"$ref": "#/components/headers/RequestId"}}
 _ALWAYS = (400, 405, 500, 503)
 _HEADERS = {
@@ -43,6 +45,12 @@ def problem_responses() -> Json:
             one["headers"][name] = {"$ref": f"#/components/headers/{name.replace('-', '')}"}
         made[response_name(status)] = one
     return made
+
+
+def not_modified() -> Json:
+    """Return the answer to whoever has the bytes already."""
+    named = {name: {"$ref": f"#/components/headers/{name.replace('-', '')}"} for name in ("ETag", "Cache-Control")}
+    return {"description": "It is as you have it.", "headers": {**ID_HEADER, **named}}
 
 
 _ERRORS = {
@@ -85,13 +93,16 @@ def get(
     parameters: tuple[Json, ...] = (),
     needs: tuple[Scope, ...] = ANY_KEY,
     headers: tuple[str, ...] = (),
+    volatile: bool = False,
 ) -> Json:
-    """Return an operation that reads; the problems of a key are added where one is needed."""
+    """Return an operation that reads; the problems of a key are added where one is needed, and the entity tag where there is one."""
     content = {"application/json": {"schema": schema(answer)}}
     keyed = () if needs == ANYBODY else (401, 403)
+    matching = () if volatile else (IF_NONE_MATCH,)
+    told = responses(f"{summary}.", content, 422, *keyed, *statuses, headers=(*headers, *(() if volatile else ("ETag",)), "Cache-Control"))
     return {
-        "operationId": name, "summary": summary, "description": description, "tags": [tag], "parameters": [*parameters, ID],
-        "responses": responses(f"{summary}.", content, 422, *keyed, *statuses, headers=headers), **access(needs),
+        "operationId": name, "summary": summary, "description": description, "tags": [tag], "parameters": [*parameters, *matching, ID],
+        "responses": told if volatile else told | {"304": {"$ref": "#/components/responses/NotModified"}}, **access(needs),
     }  # fmt: skip
 
 
@@ -100,6 +111,15 @@ def parameter(name: str, place: str, description: str, content: Json, **more: An
     return {"name": name, "in": place, "required": place == "path", "description": description, "schema": content, **more}
 
 
+RECORD = parameter(
+    "record", "query", "Whether to record what is evaluated. It is, where there is a history; true is refused where there is none.",
+    {"enum": ["true", "false"]},
+)  # fmt: skip
+_KEY: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_KEY, "pattern": r"^[!#-\[\]-~]+$"}
+IDEMPOTENCY = parameter(
+    "Idempotency-Key", "header", "Your own key for this request: sent again with the same body, it gets the same answer and is recorded "
+    "once. In quotation marks or without.", _KEY,
+)  # fmt: skip
 NAME: Json = {"type": "string", "minLength": 1, "maxLength": 80}
 NOT_DOTS = r"^(?!\.{1,2}$)"  # a step of an address that is one or two points alone is taken out of it by every client (RFC 3986, 5.2.4)
 

@@ -1,9 +1,9 @@
 """The operations of the API as the OpenAPI document states them."""
 
 from hangworthy.api.access import ANYBODY, EVALUATE, READ
-from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.examples import Example
-from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
+from hangworthy.api.operation_parts import ID, IDEMPOTENCY, NAME, NOT_DOTS, RECORD, Json, access, get, link, parameter, responses, schema
+from hangworthy.api.operations_batch import evaluate_batch
 from hangworthy.api.operations_form import form_paths
 from hangworthy.api.operations_hints import hints_operation
 from hangworthy.api.operations_history import history_paths
@@ -15,9 +15,10 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
     own = {
         "/": {"get": _page()},
         "/evaluations": {"post": _evaluate(shown)},
+        "/evaluations/batch": {"post": evaluate_batch()},
         "/form/hints.js": {"get": hints_operation()},
-        "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY)},
-        "/health/ready": {"get": get("checkReady", "Say what the service answers with", _READY, "Ready", "Health", needs=ANYBODY)},
+        "/health/live": {"get": get("checkLive", "Say that the service runs", _LIVE, "Live", "Health", needs=ANYBODY, volatile=True)},
+        "/health/ready": {"get": get("checkReady", "Say what it answers with", _READY, "Ready", "Health", needs=ANYBODY, volatile=True)},
         "/limits": {"get": _limits()},
         "/metrics": {"get": _metrics()},
         "/openapi.json": {"get": _document()},
@@ -38,10 +39,6 @@ _PACKS = "Name, version, fingerprint, rules and sections of each."
 _READY = "Packs at fault are listed; the status is then “degraded”, and every outcome stays unsettled. The code is 200 either way."
 
 
-IDEMPOTENCY = parameter(
-    "Idempotency-Key", "header", "Your own key for this request: sent again with the same body, it gets the same answer and is recorded "
-    "once. In quotation marks or without.", {"type": "string", "minLength": 1, "maxLength": LONGEST_KEY, "pattern": r"^[!#-\[\]-~]+$"},
-)  # fmt: skip
 _ASKED = (
     "Tells for each work, in the order given, whether it is fit to hang, what to do first, and why. Facts that are not known are left "
     "out: the answer says how bad it could become, and which questions would settle it. Quantities are numbers in the unit at the end of "
@@ -51,10 +48,6 @@ _ASKED = (
 
 
 def _evaluate(shown: list[Example]) -> Json:
-    record = parameter(
-        "record", "query", "Whether to record the evaluation. It is, where there is a history; true is refused where there is none.",
-        {"enum": ["true", "false"]},
-    )  # fmt: skip
     asked = {one.name: {"summary": one.summary, "value": one.request} for one in shown}
     told = {one.name: {"summary": one.summary, "value": one.answer} for one in shown}
     request: Json = {"schema": schema("EvaluationRequest")} | ({"examples": asked} if asked else {})
@@ -76,7 +69,7 @@ def _evaluate(shown: list[Example]) -> Json:
         "summary": "Evaluate works",
         "description": _ASKED,
         "tags": ["Evaluation"],
-        "parameters": [record, IDEMPOTENCY, ID],
+        "parameters": [RECORD, IDEMPOTENCY, ID],
         "requestBody": {"required": True, "description": "One to 500 works.", "content": {"application/json": request}},
         "responses": made | {"201": kept},
         **access(EVALUATE),
@@ -85,7 +78,7 @@ def _evaluate(shown: list[Example]) -> Json:
 
 def _metrics() -> Json:
     description = "For Prometheus: requests by route and status, durations, evaluations by outcome, the queue; of this process, no facts."
-    made = get("showMetrics", "Show the figures", description, "Live", "Health", needs=READ)
+    made = get("showMetrics", "Show the figures", description, "Live", "Health", needs=READ, volatile=True)
     made["responses"]["200"]["content"] = {"text/plain": {"schema": {"type": "string"}}}
     return made
 
@@ -129,9 +122,7 @@ def _venue() -> Json:
     description = (
         "Its packs, the limits it overrides with the reason for each, walls, conditions and frame stock; and all of it as PUT takes it."
     )
-    made = get(
-        "showVenue", "Show one venue", description, "VenueAnswer", "Venues", NOT_FOUND.status, parameters=(name, version), headers=("ETag",)
-    )
+    made = get("showVenue", "Show one venue", description, "VenueAnswer", "Venues", NOT_FOUND.status, parameters=(name, version))
     made["responses"]["200"]["links"] = {"itsVersions": link("listVersions", name="$response.body#/name")}
     return made
 

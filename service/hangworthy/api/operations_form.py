@@ -21,12 +21,10 @@ def form_paths() -> Json:
         parameter("venue", "query", "The venue that the works are offered to; without it, the default venue.", NAME),
         parameter("lang", "query", "The language of titles, prompts and labels; without it, en.", {"enum": list(LANGUAGES)}),
         parameter("stage", "query", "What is due by this stage makes the first group.", {"enum": [stage.value for stage in Stage]}),
-        parameter("If-None-Match", "header", "The ETag of the form that is at hand; 304 when it is still the same.", {"type": "string"}),
     )
     made = get(
         "showForm", "Show what a form asks", _ABOUT, "Live", "Evaluation", NOT_FOUND.status,
-        parameters=parameters, needs=EVALUATE, headers=("ETag", "Content-Language"),
+        parameters=parameters, needs=EVALUATE, headers=("Content-Language",),
     )  # fmt: skip
     made["responses"]["200"]["content"] = {"application/json": {"schema": {"type": "object"}}}
-    made["responses"]["304"] = {"description": "The form at hand is still the same."}
     return {"/form": {"get": made}}

@@ -116,7 +116,7 @@ def _problems(described: Mapping[str, Any]) -> str:
     rows = [
         (f"{shown['value']['status']} {name}", f"{shown['value']['title']}. {shown['value']['detail']}")
         for response in described["components"]["responses"].values()
-        for content in response["content"].values()
+        for content in response.get("content", {}).values()
         for name, shown in content["examples"].items()
     ]
     return f"<h2>Problems</h2><p class=dim>Every error is a problem after RFC 9457.</p>{_definitions(sorted(rows))}"

@@ -140,17 +140,17 @@ def handle_http(request: AnyRequest, error: HTTPException) -> Response[bytes]:
     if kind is None:
         kind = BAD_REQUEST if 400 <= error.status_code < 500 else INTERNAL
     if kind is INTERNAL and error.detail != _GONE:
-        _note(error)
+        note(error)
     return _answer(request, kind, kind.advice, headers=error.headers)
 
 
 def handle_any(request: AnyRequest, error: Exception) -> Response[bytes]:
     """Answer what nobody foresaw, without a trace; the log says where it happened, but never a value."""
-    _note(error)
+    note(error)
     return _answer(request, INTERNAL, INTERNAL.advice)
 
 
-def _note(error: Exception) -> None:
+def note(error: Exception) -> None:
     """Log kind and place of an error. Its text is left out: it may hold a work's facts."""
     frames = traceback.extract_tb(error.__traceback__)[-4:]
     places = " < ".join(f"{PurePath(frame.filename).name}:{frame.lineno} {frame.name}" for frame in reversed(frames))

@@ -12,9 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from hangworthy.contract.effect import Outcome, Stage
-from hangworthy.contract.finding import Evaluation
-from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.discovery import discover
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.fault import PackFaults, VenueError
@@ -74,7 +71,8 @@ def catalogue_of(settings: Settings, *, tolerate: bool = False) -> Catalogue:
     return build_catalogue(installed, faults, tolerate=tolerate or settings.on_fault == "report")
 
 
-def _console(arguments: argparse.Namespace) -> "Console":
+def console_of(arguments: argparse.Namespace) -> "Console":
+    """Return the console that the arguments ask for, on standard output."""
     from hangworthy.cli.report import console
 
     return console(sys.stdout, arguments.color, os.environ)
@@ -86,38 +84,17 @@ def _json(content: Any) -> int:
 
 
 def check(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Evaluate works from files or standard input."""
-    from hangworthy.cli.submissions import Checker, InputError, read_all
+    """Evaluate works from files, folders or standard input."""
+    from hangworthy.cli.checking import check as checked
 
-    catalogue = catalogue_of(settings)
-    if arguments.lang not in (None, DEFAULT_LANGUAGE):
-        catalogue = with_languages(catalogue, tolerate=settings.on_fault == "report")
-    checker = Checker(catalogue, settings, arguments.venue)
-    try:
-        submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer, settings.max_body_bytes)
-        stage = Stage(arguments.stage) if arguments.stage else None
-        evaluations = checker.evaluate_all(submissions, stage, arguments.lang)
-    except InputError as bad:
-        complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
-        return BAD
-    if arguments.format == "json":
-        for one in evaluations:
-            sys.stdout.write(msgspec.json.encode(one).decode() + "\n")
-    else:
-        from hangworthy.cli.report import show_evaluation
-
-        screen = _console(arguments)
-        for submission, one in zip(submissions, evaluations, strict=True):
-            heading = submission.file if len(submissions) > 1 else ""
-            show_evaluation(screen, one, [work.title for work in submission.request.works], heading)
-    return NOT_FIT if any(fails(one, arguments.fail_on) for one in evaluations) else OK
+    return checked(arguments, settings)
 
 
-def fails(evaluation: Evaluation, fail_on: str) -> bool:
-    """Return whether an evaluation is not good enough; ``unsettled`` also wants every question answered."""
-    if fail_on == "unsettled":
-        return not evaluation.settled or evaluation.outcome.rank >= Outcome.REPAIR.rank
-    return evaluation.outcome.rank >= Outcome(fail_on).rank
+def template(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write an empty sheet to fill in."""
+    from hangworthy.cli.template import template as written
+
+    return written(arguments, settings)
 
 
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
@@ -130,7 +107,7 @@ def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     else:
         from hangworthy.cli.tables import show_packs
 
-        show_packs(_console(arguments), packs_listed(catalogue))
+        show_packs(console_of(arguments), packs_listed(catalogue))
     if catalogue.faults and settings.on_fault == "refuse":
         complain("\n".join(map(str, catalogue.faults)))
         return BAD
@@ -148,7 +125,7 @@ def limits(arguments: argparse.Namespace, settings: Settings) -> int:
         return _json(listed)
     from hangworthy.cli.tables import show_limits
 
-    show_limits(_console(arguments), listed)
+    show_limits(console_of(arguments), listed)
     return OK
 
 
@@ -167,7 +144,7 @@ def rules(arguments: argparse.Namespace, settings: Settings) -> int:
         return _json(explained)
     from hangworthy.cli.tables import show_rule
 
-    show_rule(_console(arguments), explained)
+    show_rule(console_of(arguments), explained)
     return OK
 
 
@@ -188,7 +165,7 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
     else:
         from hangworthy.cli.tables import show_published
 
-        show_published(_console(arguments), found)
+        show_published(console_of(arguments), found)
     return OK if all(one.agrees for one in found) else NOT_FIT
 
 
@@ -249,6 +226,7 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
 
 COMMANDS: dict[str, Command] = {
     "check": check,
+    "template": template,
     "packs": packs,
     "limits": limits,
     "rules": rules,

@@ -77,6 +77,10 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
             if self.started:
                 say(_greeting(address, body, keyed=await app.state.service.access.keyed(), demo=demo))
 
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            app.state.service.drain()
+            await super().shutdown(sockets=sockets)
+
     # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
     sys.setswitchinterval(SWITCH_SECONDS)
     app: Any = bootstrap(settings, demo=demo)

@@ -1,7 +1,7 @@
 """What can be asked on the command line: every command and option with its help and an example to copy."""
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
@@ -20,11 +20,14 @@ examples:
 Settings come from the environment: HANGWORTHY_VENUES, HANGWORTHY_DEFAULT_VENUE, HANGWORTHY_PACKS,
 HANGWORTHY_ON_FAULT (refuse or report), HANGWORTHY_HOST, HANGWORTHY_PORT, HANGWORTHY_CORS_ORIGINS,
 HANGWORTHY_MAX_BODY_BYTES, HANGWORTHY_LOAD_SECONDS, HANGWORTHY_DATABASE, HANGWORTHY_LEASE_SECONDS, HANGWORTHY_LOG_LEVEL,
-HANGWORTHY_TRUSTED_PROXIES.
+HANGWORTHY_TRUSTED_PROXIES; HANGWORTHY_SERVER and HANGWORTHY_KEY for check.
 NO_COLOR is respected.
 """
 _CHECK = """\
-A FILE holds one request {"stage": "offer", "works": [...]}, one work, or a list of works, in JSON.
+A FILE holds one request {"stage": "offer", "works": [...]}, one work, or a list of works, in JSON; or such values in JSON Lines, one
+to a line; or a row for each work in CSV or XLSX, under a header that names facts (width_mm, canvas.billow_mm, canvas.corner_gaps_mm.0).
+A list in one cell is parted by “;”. An empty cell is a fact that is not known. “hangworthy template” writes such a sheet, empty.
+Works of one request or one sheet are compared with each other (prices, editions); those of several lines or files are not.
 
 exit status:
   0  every work is ready, or the artist can put it right before drop-off
@@ -38,6 +41,13 @@ examples:
   hangworthy check --stage arrival --venue lobby.toml monday.json tuesday.json
   echo '{"ref": "a", "width_mm": "63 in"}' | hangworthy check -
   hangworthy check --format json --fail-on unsettled works.json
+  hangworthy check offers/ "more/*.xlsx" --map "Breite=width_mm" --map "Notes=" --format csv > answers.csv
+  hangworthy check works.jsonl --server https://works.example --format junit > answers.xml
+"""
+_TEMPLATE = """\
+examples:
+  hangworthy template --format xlsx --kind stretched-canvas --output canvases.xlsx
+  hangworthy template --format csv --stage arrival > bench.csv
 """
 _PACKS = "examples:\n  hangworthy packs\n  hangworthy packs --format json\n"
 _LIMITS = "examples:\n  hangworthy limits\n  hangworthy limits --venue lobby.toml\n"
@@ -79,6 +89,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
     below = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     describe = {
         "check": (_check, "say of each work what it needs before it can hang", _CHECK),
+        "template": (_template, "write an empty sheet with a column for each fact that is due", _TEMPLATE),
         "packs": (_listing, "list the installed rule packs, their rules and what is wrong with them", _PACKS),
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
@@ -100,8 +111,8 @@ def _parser_like(make: object, *names: str, **details: str) -> argparse.Argument
     return made
 
 
-def _format(into: argparse.ArgumentParser, json_help: str = "json for programs") -> None:
-    into.add_argument("--format", choices=("text", "json"), default="text", help=f"text for people (the default), {json_help}")
+def _format(into: argparse.ArgumentParser, json_help: str = "json for programs", forms: Sequence[str] = ("text", "json")) -> None:
+    into.add_argument("--format", choices=forms, default="text", help=f"text for people (the default); {json_help}")
     into.add_argument(
         "--color",
         choices=("auto", "always", "never"),
@@ -119,19 +130,48 @@ def _venue(into: argparse.ArgumentParser) -> None:
 
 
 def _check(into: argparse.ArgumentParser) -> None:
-    into.add_argument("files", nargs="+", metavar="FILE", help="a JSON file of works; - for standard input")
+    into.add_argument("files", nargs="+", metavar="FILE", help="a file of works, a folder or a pattern of such; - for standard input")
     into.add_argument(
         "--stage", choices=[stage.value for stage in Stage], help="where the works are; without it the request's own, or offer"
     )
     into.add_argument("--lang", choices=LANGUAGES, help="the language of the sentences; without it the request's own, or en")
     _venue(into)
-    _format(into, "json for programs: one evaluation per FILE, one to a line")
+    _check_forms(into)
     into.add_argument(
         "--fail-on",
         choices=FAIL_ON,
         default="repair",
         help="end with 1 from this outcome on (default: repair); unsettled: as repair, and also while a work is not settled",
     )
+
+
+def _check_forms(into: argparse.ArgumentParser) -> None:
+    _format(
+        into,
+        "json: an evaluation to a line, for each FILE; jsonl, csv: a work to a line; junit: XML; github: annotations",
+        ("text", "json", "jsonl", "csv", "junit", "github"),
+    )
+    into.add_argument(
+        "--input", choices=("auto", "json", "jsonl", "csv", "xlsx"), default="auto", help="what the files are; auto goes by their names"
+    )
+    into.add_argument(
+        "--map", metavar="NAME=FACT-or-FILE", action="append", default=[],
+        help="the column NAME holds this fact (no fact: pass it over); or a JSON or TOML file of such pairs; may be given several times",
+    )  # fmt: skip
+    into.add_argument("--sheet", metavar="NAME", help="the sheet of an XLSX file; without it the first one that is not hidden")
+    into.add_argument("--server", metavar="URL", help="ask this service instead of the packs here (or HANGWORTHY_SERVER)")
+    into.add_argument("--key", metavar="KEY", help="the key to the service; HANGWORTHY_KEY hides it from other users of the computer")
+    into.add_argument("--record", action="store_true", help="let the service record the evaluations; without it nothing is kept")
+
+
+def _template(into: argparse.ArgumentParser) -> None:
+    into.add_argument("--format", choices=("csv", "xlsx"), required=True, help="csv, with the questions in a second row; or xlsx")
+    into.add_argument("--output", metavar="FILE", help="write to this file instead of standard output")
+    into.add_argument("--kind", metavar="KIND", help="only what concerns works of this kind, such as stretched-canvas")
+    into.add_argument(
+        "--stage", choices=[stage.value for stage in Stage], default=Stage.OFFER.value, help="what is due up to this stage (default: offer)"
+    )
+    _venue(into)
 
 
 def _listing(into: argparse.ArgumentParser) -> None:

@@ -27,7 +27,14 @@ def keys_actions(into: argparse.ArgumentParser) -> None:
     kind = one.add_mutually_exclusive_group(required=True)
     kind.add_argument("--scope", nargs="+", action="extend", choices=SCOPES, help="what the key may do")
     kind.add_argument("--browser", action="store_true", help="a public key for a form: it only evaluates, and nothing is recorded for it")
-    one.add_argument("--origin", nargs="+", action="extend", type=origin, metavar="URL", help="with --browser: the pages' origins, as https://form.example")
+    one.add_argument(
+        "--origin",
+        nargs="+",
+        action="extend",
+        type=origin,
+        metavar="URL",
+        help="with --browser: the pages' origins, as https://form.example",
+    )
     one.add_argument("--per-minute", type=_rate, metavar="NUMBER", help="with --browser: requests with the key in a minute (1200)")
     one.add_argument("--per-address", type=_rate, metavar="NUMBER", help="with --browser: requests of one client address in a minute (120)")
     one.add_argument("--venue", nargs="+", action="extend", metavar="NAME", help="the venues it may do it for; without it, every venue")

@@ -1,0 +1,75 @@
+"""The controller of batches: lines of works in, lines of answers out."""
+
+from typing import Any
+
+from litestar import Response, post
+
+from hangworthy.api.access import EVALUATE
+from hangworthy.api.batching import Batch
+from hangworthy.api.bounds import LONGEST_BATCH_KEY
+from hangworthy.api.evaluations import PATH, idempotency_key, records
+from hangworthy.api.lines import Wish
+from hangworthy.api.problems import BAD_KEY, MEDIA_TYPE, Refused
+from hangworthy.api.requests import AnyRequest, bad_query, caller_of, query, read_choice, service_of
+from hangworthy.contract.effect import Stage
+from hangworthy.contract.languages import LANGUAGES
+from hangworthy.intake.faults import quote
+from hangworthy.intake.reader import no_venue
+
+LINES = ("application/jsonl", "application/x-ndjson", "application/x-jsonlines", "application/jsonlines")
+PARAMETERS = ("record", "stage", "venue", "lang", "detail")
+DETAILS = ["full", "brief"]
+
+
+class _Streamed(Response[bytes]):
+    """Hands the connection on to a batch."""
+
+    def __init__(self, batch: Batch) -> None:
+        super().__init__(b"")
+        self._batch = batch
+
+    def to_asgi_response(self, *_: Any, **__: Any) -> Any:
+        """Return what answers the request."""
+        return self._batch
+
+
+@post(PATH + "/batch", needs=EVALUATE, status_code=200, request_max_body_size=None)
+async def evaluate_batch(request: AnyRequest) -> Response[bytes]:
+    """Evaluate lines of works, and answer each by a line while the next ones still come."""
+    given = query(request, *PARAMETERS)
+    detail = read_choice(given, "detail", DETAILS)
+    service, caller, venue = service_of(request), caller_of(request), given.get("venue")
+    if venue is not None and venue not in (view := service.book.view(caller.venues)).evaluators:
+        raise bad_query(no_venue(venue, list(view.evaluators)))
+    wish = Wish(
+        stage=read_choice(given, "stage", [*Stage]),
+        venue=venue,
+        language=read_choice(given, "lang", [*LANGUAGES]),
+        records=records(request, given.get("record")),
+        brief=detail == "brief",
+        key=_key(request),
+        media_type=_media_type(request),
+    )
+    return _Streamed(Batch(service, caller, wish, request.app.request_max_body_size))
+
+
+def _key(request: AnyRequest) -> str | None:
+    key = idempotency_key(request)
+    if key is not None and len(key) > LONGEST_BATCH_KEY:
+        raise Refused(BAD_KEY, f"For a batch an Idempotency-Key has at most {LONGEST_BATCH_KEY} characters; the lines' numbers follow it.")
+    return key
+
+
+def _media_type(request: AnyRequest) -> str:
+    """Return the media type of the lines, which is that of the answers too. Raises Refused for any other."""
+    kind, _, rest = request.headers.get("content-type", "").partition(";")
+    kind = kind.strip().lower()
+    if kind not in LINES:
+        given = f"{quote(kind)} was sent" if kind else "there was no Content-Type"
+        raise Refused(MEDIA_TYPE, f"Send JSON Lines with the header Content-Type: {LINES[0]}; {given}.")
+    name, _, value = rest.partition("=")
+    if name.strip().lower() == "charset" and value.strip().strip('"').lower() not in ("utf-8", "utf8"):
+        raise Refused(MEDIA_TYPE, f"JSON Lines are always UTF-8; send {kind} without another charset.")
+    if request.headers.get("content-encoding", "identity").lower() != "identity":
+        raise Refused(MEDIA_TYPE, "Send the lines as they are, without a Content-Encoding.")
+    return kind

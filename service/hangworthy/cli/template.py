@@ -1,0 +1,140 @@
+"""hangworthy template: an empty sheet with a column for each fact that is due, and the question to it beside its name."""
+
+import argparse
+import csv
+import io
+import sys
+from pathlib import Path
+from typing import Any
+
+from hangworthy.cli.commands import OK, CommandError, catalogue_of
+from hangworthy.cli.grids import letters
+from hangworthy.cli.submissions import Checker
+from hangworthy.contract.effect import Stage
+from hangworthy.engine.reading import nearest
+from hangworthy.engine.ruleset import Ruleset
+from hangworthy.engine.schema import Schema, Slot
+from hangworthy.settings import Settings
+
+ROWS = 500  # rows that are prepared; one request takes as many works
+_ALWAYS = ("ref", "title", "artist_ref", "kind", "width_mm", "height_mm")
+_LONGEST_LIST = 250  # characters of a drop-down's own list; a longer one stands on a sheet of its own
+_COMMENT_WIDTH, _COMMENT_HEIGHT = 320, 170
+
+
+def template(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write the sheet to a file, or to standard output."""
+    ruleset = Checker(catalogue_of(settings), settings, arguments.venue).ruleset(None)
+    slots = due(ruleset, Stage(arguments.stage), arguments.kind)
+    content = as_csv(slots) if arguments.format == "csv" else as_xlsx(slots)
+    if arguments.output is not None:
+        Path(arguments.output).write_bytes(content)
+    elif arguments.format == "xlsx" and sys.stdout.isatty():
+        raise CommandError("An XLSX file is nothing for a terminal; name a file with --output.")
+    else:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(content)
+    return OK
+
+
+def due(ruleset: Ruleset, stage: Stage, kind: str | None) -> list[Slot]:
+    """Return the facts that the rules of a venue read up to a stage, for works of a kind (None: of any). Raises CommandError."""
+    schema = ruleset.schema
+    kinds = schema.by_path["kind"].choices
+    if kind is not None and kind not in kinds:
+        raise CommandError(f"--kind {kind[:60]}: there is no such kind of work.{nearest(kind, list(kinds))} There are: {', '.join(kinds)}.")
+    wanted = {schema.by_path[path].index for path in _ALWAYS}
+    for bound in (*(way for ways in ruleset.singles for way in ways), *ruleset.sets):
+        entry = bound.entry
+        if entry.rule.due.rank > stage.rank or not _concerns(entry.conditions, kind):
+            continue
+        wanted |= {slot.index for slot in (*entry.slots, *entry.among)}
+        wanted |= {slot.index for slots, _ in entry.conditions for slot in slots}
+    return sorted((slot for slot in schema.slots if slot.index in wanted and _is_of_work(slot, schema)), key=_place)
+
+
+def _place(slot: Slot) -> tuple[bool, bool, int]:
+    return slot.path != "ref", "." in slot.path, slot.index
+
+
+def _is_of_work(slot: Slot, schema: Schema) -> bool:
+    return not slot.path.startswith(("wall.", "venue."))
+
+
+def _concerns(conditions: Any, kind: str | None) -> bool:
+    """Return whether a rule may concern works of a kind."""
+    if kind is None:
+        return True
+    return all(not allowed or kind in allowed for slots, allowed in conditions if any(slot.path == "kind" for slot in slots))
+
+
+def question(slot: Slot) -> str:
+    """Return what to ask for in a column: the prompt, how to measure, the unit, the choices, and how a list is written."""
+    parts = [slot.ask.prompt, slot.ask.how]
+    if slot.unit:
+        parts.append(f"In {slot.unit}, or with its own unit.")
+    if slot.kind == "choice":
+        parts.append(f"One of: {', '.join(slot.choices)}.")
+    if slot.kind == "yes_no":
+        parts.append("Write yes or no.")
+    if slot.kind == "date":
+        parts.append("Write it as 2026-03-31.")
+    if slot.count is not None:
+        parts.append(f"{slot.count} values with “;” between them." if slot.count else "Several values with “;” between them.")
+    return " ".join(part for part in parts if part)
+
+
+def as_csv(slots: list[Slot]) -> bytes:
+    """Return a CSV file: the facts, and the questions in a second row that “check” passes over. Excel knows UTF-8 by the mark."""
+    into = io.StringIO()
+    writer = csv.writer(into, lineterminator="\r\n")
+    writer.writerow([slot.path for slot in slots])
+    writer.writerow([("# " if not place else "") + question(slot) for place, slot in enumerate(slots)])
+    return into.getvalue().encode("utf-8-sig")
+
+
+def as_xlsx(slots: list[Slot]) -> bytes:
+    """Return an XLSX file: questions as comments, choices to choose from, the header kept in sight, and cells that stay texts."""
+    from openpyxl import Workbook
+    from openpyxl.comments import Comment
+    from openpyxl.styles import Font
+
+    book = Workbook()
+    sheet: Any = book.active
+    sheet.title, sheet.freeze_panes = "works", "B2"
+    lists: Any = None
+    for place, slot in enumerate(slots, 1):
+        head = sheet.cell(1, place, slot.path)
+        head.font = Font(bold=True)
+        head.comment = Comment(question(slot), "hangworthy", width=_COMMENT_WIDTH, height=_COMMENT_HEIGHT)
+        letter = letters(place - 1)
+        sheet.column_dimensions[letter].width = max(12, len(slot.path) + 2)
+        # Else a spreadsheet takes 12/50 for a day in December, and 6 ± 1 for nothing at all.
+        for row in range(2, ROWS + 2):
+            sheet.cell(row, place).number_format = "yyyy-mm-dd" if slot.kind == "date" else "@"
+        choices = ("yes", "no") if slot.kind == "yes_no" else slot.choices
+        if choices and slot.count is None:
+            if len(",".join(choices)) > _LONGEST_LIST and lists is None:
+                lists = book.create_sheet("choices")
+                lists.sheet_state = "hidden"
+            _offer(sheet, lists, letter, slot, choices)
+    into = io.BytesIO()
+    book.save(into)
+    return into.getvalue()
+
+
+def _offer(sheet: Any, lists: Any, letter: str, slot: Slot, choices: tuple[str, ...]) -> None:
+    """Let a column's cells be chosen from a list. What is typed otherwise is warned of, not refused: check says what would be right."""
+    from openpyxl.worksheet.datavalidation import DataValidation
+
+    own = ",".join(choices)
+    formula = f'"{own}"'
+    if len(own) > _LONGEST_LIST:
+        column = 1 if lists.max_row == 1 and lists["A1"].value is None else lists.max_column + 1
+        for row, choice in enumerate(choices, 1):
+            lists.cell(row, column, choice)
+        formula = f"choices!${letters(column - 1)}$1:${letters(column - 1)}${len(choices)}"
+    offered = DataValidation(type="list", formula1=formula, allow_blank=True, errorStyle="warning")
+    offered.promptTitle, offered.prompt = slot.ask.title[:32], slot.ask.prompt[:255]
+    sheet.add_data_validation(offered)
+    offered.add(f"{letter}2:{letter}{ROWS + 1}")
