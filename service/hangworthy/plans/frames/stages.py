@@ -32,15 +32,18 @@ class Part:
     bounds: list[int | None]
 
 
-def solve(task: Task, budget: Budget, progress: Progress = lambda share: None) -> Solved:
-    """Return the best plan of a task. Where time runs out, it is the best so far, and its goals say which are proven."""
+def solve(task: Task, budget: Budget, progress: Progress = lambda share: None, stages: int = 4) -> Solved:
+    """Return the best plan of a task. Where time runs out, it is the best so far, and its goals say which are proven.
+
+    With fewer ``stages`` only that many objectives are brought to their best; the others are not reached.
+    """
     problem, groups, places = merged(task)
     choice = np.zeros(problem.ways, dtype=np.int64)
     bounds: list[int | None] = [0, 0, 0, 0]
     done = 0
     for members in components(problem):
         part, ways = problem.part(members)
-        found = solve_part(part, budget, lambda share, done=done, size=len(members): progress((done + share * size) / len(problem.many)))  # type: ignore[misc]
+        found = solve_part(part, budget, _within(progress, done, len(members), len(problem.many)), stages)
         choice[ways] = found.choice
         bounds = [None if mine is None or all_ is None else mine + all_ for mine, all_ in zip(found.bounds, bounds, strict=True)]
         done += len(members)
@@ -50,6 +53,11 @@ def solve(task: Task, budget: Budget, progress: Progress = lambda share: None) -
         for _ in range(int(choice[way])):
             chosen[next(waiting[int(problem.group[way])])] = int(places[way])
     return Solved(tuple(chosen), _goals(task, tuple(chosen), bounds))
+
+
+def _within(progress: Progress, done: int, size: int, whole: int) -> Progress:
+    """Return how far the whole is when a part of it is so far."""
+    return lambda share: progress((done + share * size) / whole)
 
 
 def _goals(task: Task, chosen: tuple[int | None, ...], bounds: list[int | None]) -> tuple[Goal, ...]:
@@ -63,7 +71,7 @@ def _goals(task: Task, chosen: tuple[int | None, ...], bounds: list[int | None])
     return tuple(made)
 
 
-def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda share: None) -> Part:
+def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda share: None, stages: int = 4) -> Part:
     """Return the best plan of one part."""
     best = fill(problem, np.zeros(problem.ways, dtype=np.int64))
     if len(problem.many) == 1 and best.sum() == problem.many[0]:
@@ -76,7 +84,7 @@ def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda sha
     progress(0.5)
     bounds: list[int | None] = [None] * 4
     limits: list[tuple[Array, int]] = []
-    for place, costs in enumerate(problem.costs):
+    for place, costs in enumerate(problem.costs[:stages]):
         best, bounds[place], least = _stage(problem, relaxation, costs, limits, best, mixed, budget)
         value = int(costs @ best)
         if bounds[place] != value or least is None:
