@@ -5,7 +5,7 @@ from hangworthy.contract import COMMON_PRACTICE, Four, FrameFit, StockFrame, fra
 from .formulas import exact_difference
 from .limits import PaperLimits
 from .rules_frames import LOOSE, STOCK_LIMITS, Sheet
-from .stock import DEFAULT_STOCK, NOTHING, Fit, Sides, anything, best, both, fine, openings, worth_asking
+from .stock import DEFAULT_STOCK, NOTHING, Fit, Sides, best, both, fine, openings, worth_asking
 
 
 @frame_fits(source=COMMON_PRACTICE, applies=LOOSE, uses=STOCK_LIMITS)

@@ -25,7 +25,9 @@ def random_task(seed: int, *, works: int = 6, sizes: int = 3, days: int = 12) ->
             continue
         first = chance.randint(1, days)
         ways = tuple(
-            Way(size, chance.choice((0, 0, chance.randint(0, 3))), chance.randint(0, 4)) for size in range(len(stock)) if chance.random() < 0.7
+            Way(size, chance.choice((0, 0, chance.randint(0, 3))), chance.randint(0, 4))
+            for size in range(len(stock))
+            if chance.random() < 0.7
         )
         earlier = chance.choice((None, None, -1, *range(len(stock))))
         found.append(Wanted(f"w{number}", first, chance.randint(first, days), ways, chance.randint(1, 4) if weighted else 1, earlier))

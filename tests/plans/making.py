@@ -9,6 +9,7 @@ from hangworthy.plans.frames.wanted import Earlier, FramesAway, PlanFrame, PlanI
 
 START = date(2027, 3, 1)
 STOCK = (("A3", 297.0, 420.0), ("A2", 420.0, 594.0), ("A1", 594.0, 841.0))
+NAMES = ("A3", "A2", "A1")
 
 
 def frame(name: str, count: int = 1) -> PlanFrame:
@@ -31,7 +32,9 @@ def fit(name: str, width: float, height: float, consent: float = 0.0, *, ask: fl
     )  # type: ignore[arg-type] # fmt: skip
 
 
-def work(ref: str, first: int, days: int, width: float, height: float, names: tuple[str, ...] = ("A3", "A2", "A1"), **more: Any) -> PlanWork:
+def work(
+    ref: str, first: int, days: int, width: float, height: float, names: tuple[str, ...] = ("A3", "A2", "A1"), **more: Any
+) -> PlanWork:
     consent = more.pop("consent", 0.0)
     fits = tuple(one for name in names if (one := fit(name, width, height, consent)))
     begin = START + timedelta(first)

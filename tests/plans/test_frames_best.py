@@ -3,11 +3,11 @@
 import random
 
 import pytest
-from plans.brute import best, fits, random_task
 
 from hangworthy.plans.frames.solver import Budget
 from hangworthy.plans.frames.stages import solve
 from hangworthy.plans.frames.task import Size, Task, Wanted, Way
+from plans.brute import best, fits, random_task
 
 
 @pytest.mark.parametrize("block", range(10))

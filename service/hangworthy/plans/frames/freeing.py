@@ -10,7 +10,7 @@ from hangworthy.plans.frames.answers import Freeing
 from hangworthy.plans.frames.solver import Budget
 from hangworthy.plans.frames.stages import solve
 from hangworthy.plans.frames.task import Solved, Task, Way, there
-from hangworthy.plans.frames.wanted import PlanWork, agreed_fits, frame_wasted, image_lost, micrometres
+from hangworthy.plans.frames.wanted import PlanWork, agreed_fits, days_of, frame_wasted, image_lost, micrometres
 
 FARTHEST_DAYS = 91  # a work is not shifted further than a quarter of a year
 MOST_AGAIN = 20  # so many times a plan is made anew for works that no free frame frees
@@ -86,7 +86,7 @@ def sides_said(sides: Sequence[float]) -> str:
 
 
 def _crop(work: PlanWork, sizes: dict[str, int], free: Free, again: Again) -> Iterator[Freeing]:
-    first, last = _days(work)
+    first, last = days_of(work)
     for fit in sorted((one for one in work.fits if not one.agreed), key=_more):
         empty = free.on(sizes[fit.frame], first, last)
         if empty or again.gains(work.ref, Way(sizes[fit.frame], image_lost(fit), frame_wasted(fit))):
@@ -98,7 +98,7 @@ def _crop(work: PlanWork, sizes: dict[str, int], free: Free, again: Again) -> It
 
 
 def _dates(work: PlanWork, sizes: dict[str, int], free: Free) -> Iterator[Freeing]:
-    first, last = _days(work)
+    first, last = days_of(work)
     found = []
     for fit in agreed_fits(work):
         shift = free.shift(sizes[fit.frame], first, last)
@@ -118,8 +118,3 @@ def _frame(work: PlanWork) -> Iterator[Freeing]:
         fit = min(fits, key=lambda one: (image_lost(one), frame_wasted(one), one.frame))
         says = f"With one more frame “{fit.frame}” it would hang as asked."
         yield Freeing(kind="frame", frame=fit.frame, says=says, proof="free-frame")  # the new frame itself is free
-
-
-def _days(work: PlanWork) -> tuple[int, int]:
-    assert work.hang_from is not None and work.hang_until is not None  # noqa: S101 - only works with dates compete
-    return work.hang_from.toordinal(), work.hang_until.toordinal()

@@ -21,9 +21,7 @@ class Gone(msgspec.Struct, frozen=True):
     last: int
 
 
-def hand_out(
-    task: Task, chosen: Sequence[int | None], numbers: Mapping[int, int] | None = None
-) -> tuple[list[int | None], list[Gone]]:
+def hand_out(task: Task, chosen: Sequence[int | None], numbers: Mapping[int, int] | None = None) -> tuple[list[int | None], list[Gone]]:
     """Return the number of each work's frame, counted from 1, and which frames are away when.
 
     ``numbers`` are those of an earlier plan, by the place of the work; one is kept where that frame is free.

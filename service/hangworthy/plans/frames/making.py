@@ -11,7 +11,7 @@ from hangworthy.plans.frames.freeing import Again, Free, freed_by
 from hangworthy.plans.frames.handing import Gone, hand_out
 from hangworthy.plans.frames.solver import Budget
 from hangworthy.plans.frames.stages import Progress, solve
-from hangworthy.plans.frames.task import Solved, Task
+from hangworthy.plans.frames.task import Goal, Solved, Task
 from hangworthy.plans.frames.wanted import PlanInput, PlanWork, agreed_fits, frame_wasted, image_lost, ordered, planned, task_of
 
 _PLAN_SHARE = 0.7  # of the time limit; the rest is for what would free works, and what to buy
@@ -33,12 +33,12 @@ def make_plan(given: PlanInput, progress: Progress = lambda share: None) -> Fram
         venue=given.venue,
         best=all(goal.proven for goal in solved.goals),
         says=_said(solved, len(hangs), len(given.works)),
-        objectives=tuple(Objective(name=g.name, value=g.value, unit=UNITS[g.name], bound=g.bound, gap=g.gap, proven=g.proven) for g in solved.goals),
+        objectives=tuple(map(_objective, solved.goals)),
         hangs=hangs,
         stays_out=tuple(_out(given, task, solved, Again(task, solved, whole))),
         away=tuple(_away(task, gone)),
         one_more=bought,
-        kept_numbers=sum(handed[place] == number and task.works[place].earlier == _size(task, solved, place) for place, number in numbers.items()),
+        kept_numbers=sum(_keeps(task, solved, place) and handed[place] == number for place, number in numbers.items()),
         checked=True,
     )
     check(given, plan)
@@ -46,9 +46,14 @@ def make_plan(given: PlanInput, progress: Progress = lambda share: None) -> Fram
     return plan
 
 
-def _size(task: Task, solved: Solved, place: int) -> int | None:
-    way = solved.chosen[place]
-    return None if way is None else task.works[place].ways[way].size
+def _objective(goal: Goal) -> Objective:
+    return Objective(name=goal.name, value=goal.value, unit=UNITS[goal.name], bound=goal.bound, gap=goal.gap, proven=goal.proven)
+
+
+def _keeps(task: Task, solved: Solved, place: int) -> bool:
+    """Return whether a work keeps the size that it had."""
+    work, way = task.works[place], solved.chosen[place]
+    return way is not None and work.ways[way].size == work.earlier
 
 
 def _said(solved: Solved, hung: int, asked: int) -> str:
@@ -89,7 +94,9 @@ def _out(given: PlanInput, task: Task, solved: Solved, again: Again) -> Iterator
                 yield StaysOut(ref=work.ref, why="outnumbered", says="Others need the frames that take it on these days.", freed_by=found)
                 continue
             says = "No frame of the stock takes it with the crop that is agreed."
-            yield StaysOut(ref=work.ref, why="fits-none", says=says if found else f"{says} Ask for it in a frame of its own.", freed_by=found)
+            yield StaysOut(
+                ref=work.ref, why="fits-none", says=says if found else f"{says} Ask for it in a frame of its own.", freed_by=found
+            )
 
 
 def _not_planned(work: PlanWork) -> StaysOut:

@@ -102,14 +102,18 @@ def agreed_fits(work: PlanWork) -> list[FrameFit]:
     return [fit for fit in work.fits if fit.agreed]
 
 
+def days_of(work: PlanWork) -> tuple[int, int]:
+    """Return the first and the last day of a work that is planned, as numbers. Raises ValueError for one without days."""
+    if work.hang_from is None or work.hang_until is None:
+        raise ValueError("a work without days is not planned")
+    return work.hang_from.toordinal(), work.hang_until.toordinal()
+
+
 def wanted(work: PlanWork, fits: Sequence[FrameFit], sizes: dict[str, int], earlier: str | None) -> Wanted:
     """Return a work as the solver sees it."""
-    days = (work.hang_from, work.hang_until)
-    assert days[0] is not None and days[1] is not None  # noqa: S101 - works without dates are not planned
+    first, last = days_of(work)
     ways = tuple(Way(sizes[fit.frame], image_lost(fit), frame_wasted(fit)) for fit in fits)
-    return Wanted(
-        work.ref, days[0].toordinal(), days[1].toordinal(), ways, work.weight, None if earlier is None else sizes.get(earlier, -1)
-    )
+    return Wanted(work.ref, first, last, ways, work.weight, None if earlier is None else sizes.get(earlier, -1))
 
 
 def planned(given: PlanInput) -> list[PlanWork]:
