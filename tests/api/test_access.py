@@ -16,6 +16,7 @@ from hangworthy.history.port import SCOPES, ApiKey, History, Scope
 from hangworthy.history.tokens import new_key
 
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
+STOCK = [{"name": "A2", "width_mm": 420, "height_mm": 594}]
 OWN, OTHER = "annexe", "house"
 PUBLIC: frozenset[str] = frozenset()
 ANY = frozenset(SCOPES)
@@ -43,7 +44,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/evaluations/{id}"): (R, "/evaluations/{id}", {"other": 404}),
     ("GET", "/evaluations/{id}/changes"): (R, "/evaluations/{id}/changes?since={id}", {"other": 404}),
     ("POST", "/evaluations/{id}/replay"): (R, "/evaluations/{id}/replay", {"other": 404}),
-    ("POST", "/plans/frames"): (E_, "/plans/frames", {"other": 422, "json": {"works": [WORK], "venue": "{venue}"}}),
+    ("POST", "/plans/frames"): (E_, "/plans/frames", {"other": 422, "json": {"works": [WORK], "venue": "{venue}", "frames": STOCK}}),
     ("GET", "/plans/{id}"): (E_ | R, "/plans/{job}", {"other": 404}),
     ("DELETE", "/plans/{id}"): (E_, "/plans/{job}", {"other": 404}),
     ("GET", "/works/{ref}/history"): (R, "/works/{ref}/history", {}),
