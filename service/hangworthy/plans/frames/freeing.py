@@ -80,9 +80,9 @@ def _more(fit: FrameFit) -> int:
 
 
 def sides_said(sides: Sequence[float]) -> str:
-    """Return millimetres side by side, those of nought left out: “3 mm left, 3 mm right”."""
+    """Return millimetres side by side, those of nought left out: “3 mm more at the left and 3 mm more at the right”."""
     named = zip(sides, ("top", "right", "bottom", "left"), strict=True)
-    return ", ".join(f"{show(-(-micrometres(side) // 100) / 10, 'mm')} {name}" for side, name in named if side)
+    return " and ".join(f"{show(-(-micrometres(side) // 100) / 10, 'mm')} more at the {name}" for side, name in named if side)
 
 
 def _crop(work: PlanWork, sizes: dict[str, int], free: Free, again: Again) -> Iterator[Freeing]:
@@ -90,7 +90,7 @@ def _crop(work: PlanWork, sizes: dict[str, int], free: Free, again: Again) -> It
     for fit in sorted((one for one in work.fits if not one.agreed), key=_more):
         empty = free.on(sizes[fit.frame], first, last)
         if empty or again.gains(work.ref, Way(sizes[fit.frame], image_lost(fit), frame_wasted(fit))):
-            says = f"Agree to crop {sides_said(fit.more_mm)} more, and it goes into a frame “{fit.frame}” on these days."
+            says = f"Agree to crop {sides_said(fit.more_mm)}: then a frame “{fit.frame}” takes it on these days."
             yield Freeing(
                 kind="crop", frame=fit.frame, says=says, proof="free-frame" if empty else "planned-again", more_mm=fit.more_mm
             )  # fmt: skip

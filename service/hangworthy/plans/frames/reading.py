@@ -127,7 +127,7 @@ class PlanReader:
         found = tuple(lists.frames(reader, given))
         for key, sentence in reader.faults:
             faults.add(pointer_of(key), sentence[0].upper() + sentence[1:])
-        return found
+        return () if reader.faults else found
 
 
 def _venue(asked: Mapping[str, Any], evaluators: Mapping[str, Evaluator], default: str | None, faults: FaultList) -> Evaluator | None:
@@ -195,7 +195,7 @@ def _away(rows: Sequence[FramesAway | None], frames: Sequence[StockFrame], fault
         elif counts:
             days = [other for other in rows if other and other.frame == one.frame and other.away_from <= one.away_from <= other.away_until]
             if (gone := sum(other.count for other in days)) > counts[one.frame]:
-                said = f"On {one.away_from} {gone} frames {quote(one.frame)} would be away, but there are {counts[one.frame]}."
+                said = f"There are {counts[one.frame]} frames {quote(one.frame)}, fewer than would be away on {one.away_from}: {gone}."
                 faults.add(f"/away/{place}/count", said)
 
 
