@@ -7,6 +7,7 @@ from hangworthy.contract import RulePack, hookimpl
 
 from . import formulas
 from .facts import PaperFacts
+from .fits import fits
 from .limits import PaperLimits
 from .rules import RULES
 
@@ -21,6 +22,7 @@ PACK = RulePack(
     texts=files(__name__),
     published=files(__name__) / "published.toml",
     formulas=formulas,
+    fits=fits,
     relies_on=[hangworthy_handbook],
 )
 

@@ -224,6 +224,13 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
     return ACTIONS[arguments.command][arguments.action](arguments, settings)
 
 
+def plan(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Make a plan."""
+    from hangworthy.cli.plans import ACTIONS
+
+    return ACTIONS[arguments.action](arguments, settings)
+
+
 COMMANDS: dict[str, Command] = {
     "check": check,
     "template": template,
@@ -231,6 +238,7 @@ COMMANDS: dict[str, Command] = {
     "limits": limits,
     "rules": rules,
     "published": published,
+    "plan": plan,
     "serve": serve,
     "openapi": openapi,
     "history": keeping,

@@ -25,8 +25,8 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
     depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``texts`` is the folder with its
     ``texts.<language>.toml`` (``files(__name__)``), or a mapping from language to such a text; what they leave out stays English, and
-    they do not count towards the fingerprint, since no answer depends on how it is worded. ``api`` is the contract's version that the
-    pack was written for.
+    they do not count towards the fingerprint, since no answer depends on how it is worded. ``fits``, made with ``frame_fits``, says into
+    which of a venue's stock frames a work goes. ``api`` is the contract's version that the pack was written for.
     """
 
     name: str
@@ -40,4 +40,5 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     formulas: object = None
     relies_on: Sequence[ModuleType] = ()
     texts: "Traversable | Mapping[str, str]" = {}
+    fits: Rule | None = None
     api: int = API
