@@ -13,6 +13,7 @@ from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
+from hangworthy.engine.written import Written
 
 KEPT = 64
 _code = attrgetter("rule")
@@ -38,6 +39,7 @@ class Evaluator:
         """Prepare what does not change between requests; ``keep`` of 0 keeps nothing."""
         self.ruleset = ruleset
         self.questions = Questions(ruleset.schema)
+        self.written = Written(ruleset.schema)
         slots = self.questions.slots
         self.groups = [Group([Way(bound, ruleset.schema, ruleset.guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
 
@@ -57,6 +59,9 @@ class Evaluator:
         for mine in findings if ruleset.sets else ():
             mine.sort(key=_code)  # stable: ways of measuring keep their order
         answers = [self._answer(ref, mine) for ref, mine in zip(refs, findings, strict=True)]
+        for read, answer in zip(reads, answers, strict=True):
+            if read.text is not None:
+                answer.reading = read.text
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         return Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -72,6 +77,8 @@ class Evaluator:
             name = work.wall_name
             values = ruleset.anywhere if name is None else ruleset.places.get(name)
             read = ruleset.reader.read(work, ruleset.anywhere if values is None else values)
+            if work.as_written is not None:
+                read.text = self.written.fill(work.as_written, read.values)
             if values is None:
                 read.bad.append(BadFact("/wall_name", self._no_wall(name)))
             if work.ref in seen:

@@ -1,0 +1,129 @@
+"""From labelled groups to sizes in millimetres: units, commas, order; what stays open is said, and nothing is rounded or guessed."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final, NamedTuple
+
+from hangworthy.contract.reading import Convention, Size
+from hangworthy.contract.units import Unit
+from hangworthy.readings.measures import Measure
+from hangworthy.readings.order import Placed, placed
+from hangworthy.readings.rules import RULES
+from hangworthy.readings.segments import Labelled
+from hangworthy.readings.words import DURATION, EACH, EITHER, ROUGH
+
+LENGTH, WEIGHT, TIME = "a length", "a weight", "a length of time"
+SMALLEST_MM, LARGEST_MM = 10, 20_000  # what a work may measure; only used to tell 1,200 from 1.2
+_COUNTED: Final = frozenset(("support", "image", "object", "displayed", "frame", "unconfirmed"))
+_SAME: Final = Fraction(1, 100)  # how far the same size in another unit may be off
+_SAME_MM: Final = 6.5  # a quarter of an inch, to which people round
+
+
+class Sized(NamedTuple):
+    """A size, the rule for its numbers, which number is which, and the rule that keeps it from being used (none: it may be)."""
+
+    size: Size
+    rule: str
+    placed: Placed
+    problem: str
+
+
+def sized(text: str, one: Labelled, others: Sequence[Labelled], order: str, convention: Convention | None) -> Sized:
+    """Return the size of one labelled group of lengths."""
+    units, shared = _units(one.measures, others)
+    rule = "line-unit" if shared else _rule(one)
+    numbers, problem = _numbers(one.measures, units)
+    if problem == "likely-comma":
+        rule, problem = problem, ""
+    where = placed(one, numbers, order, convention) if numbers else Placed()
+    rough = bool(one.words & (ROUGH | EITHER)) or any(measure.spread for measure in one.measures)
+    if not problem and rough:
+        problem = "range-open" if any(measure.spread for measure in one.measures) else "rough-open"
+    if not problem and len(numbers) == 1 and not (where.rule and where.across):
+        problem = "one-open"
+    if not problem and (len(numbers) > 3 or (where.rule and (where.height is None or where.width is None))):
+        problem = "what-open"
+    size = Size(
+        of="work" if one.role == "unframed" else one.role, text=text[one.start : one.end], span=(one.start, one.end), numbers=numbers,
+        height_mm=where.height, width_mm=where.width, depth_mm=where.depth, diameter_mm=where.across, order=where.rule,
+        reason=RULES[where.rule].reason if where.rule else "", unit=next((unit.symbol for unit in units if unit), ""),
+        each=bool(one.words & EACH), rough=rough, confidence=RULES[rule].confidence,
+    )  # fmt: skip
+    if not where.rule:
+        size = _bare(size)
+    return Sized(size, rule, where, problem)
+
+
+def _bare(size: Size) -> Size:
+    """Return a size whose order is open: the third number is its depth only if it is the smallest."""
+    numbers = size.numbers
+    if len(numbers) == 3 and numbers[2] < min(numbers[:2]):
+        return Size(**{**{name: getattr(size, name) for name in size.__struct_fields__}, "depth_mm": numbers[2]})
+    return size
+
+
+def _rule(one: Labelled) -> str:
+    if one.role in ("work", "unframed"):
+        return "plain" if one.role == "work" else "worded"
+    if not one.colon:
+        return "worded"
+    return f"label-{one.role}" if one.role in _COUNTED else "label-other"
+
+
+def _units(measures: Sequence[Measure], others: Sequence[Labelled]) -> tuple[list[Unit | None], bool]:
+    """Return the unit of each measure: its own, else the next one's, else the one before; and whether it stands elsewhere in the line."""
+    own = [measure.unit for measure in measures]
+    written = [unit for unit in own if unit]
+    shared = not written
+    if shared:
+        around = {measure.unit for other in others for measure in other.measures if measure.unit and measure.unit.dimension == LENGTH}
+        written = list(around) if len(around) == 1 else []
+    if not written:
+        return own, False
+    made: list[Unit | None] = []
+    following = written[-1]
+    for unit in reversed(own):
+        following = unit or following
+        made.append(following)
+    return made[::-1], shared
+
+
+def _numbers(measures: Sequence[Measure], units: Sequence[Unit | None]) -> tuple[tuple[float, ...], str]:
+    """Return the numbers in millimetres, and the rule that settles or prevents them."""
+    if not all(units):
+        return (), "number-open" if any(one.bad and not one.choices for one in measures) else "unit-open"
+    made, rule = [], ""
+    for measure, unit in zip(measures, units, strict=True):
+        if unit is None or unit.dimension != LENGTH:
+            return (), "number-open"
+        number = measure.number
+        if measure.bad:
+            likely = [one for one in measure.choices if SMALLEST_MM <= one * unit.factor <= LARGEST_MM]
+            if len(likely) != 1:
+                return (), "comma-open" if measure.choices else "number-open"
+            number, rule = likely[0], "likely-comma"
+        made.append(float(number * unit.factor))
+    if min(made) <= 0 or max(made) > 1e9:
+        return (), "sense-open"
+    return tuple(made), rule
+
+
+def is_measured_in(one: Labelled, dimension: str) -> bool:
+    """Return whether a group is a single measure of this dimension: a weight, a time."""
+    return len(one.measures) == 1 and one.measures[0].unit is not None and one.measures[0].unit.dimension == dimension
+
+
+def is_size(one: Labelled) -> bool:
+    """Return whether a group could be a size. A bare number (“3 panels”) and a time (“7 min”) are none."""
+    first = one.measures[0]
+    if one.words & DURATION or is_measured_in(one, TIME) or is_measured_in(one, WEIGHT):
+        return False
+    return len(one.measures) > 1 or first.unit is not None or bool(first.axis) or first.bad
+
+
+def repeats(one: Size, earlier: Size) -> bool:
+    """Return whether a size is another one told again in a second unit: “61 × 91.4 cm (24 × 36 in)”."""
+    if one.unit == earlier.unit or len(one.numbers) != len(earlier.numbers) or one.of not in (earlier.of, "work"):
+        return False
+    pairs = zip(one.numbers, earlier.numbers, strict=True)
+    return all(abs(first - second) <= max(_SAME_MM, float(_SAME) * second) for first, second in pairs)
