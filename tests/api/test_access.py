@@ -39,6 +39,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/venues/{name}/versions"): (R | V, "/venues/{venue}/versions", {"other": 404}),
     ("PUT", "/venues/{name}"): (V, "/venues/{venue}", {"other": 404, "json": {}, "headers": {"if-match": "*"}}),
     ("POST", "/evaluations"): (E_, "/evaluations", {"other": 422, "json": {"works": [WORK], "venue": "{venue}"}, "good": 201}),
+    ("POST", "/readings"): (E_, "/readings", {"json": {"lines": [{"dimensions": "24 x 36 in"}]}}),
     ("GET", "/evaluations"): (R, "/evaluations?venue={venue}", {}),
     ("GET", "/evaluations/{id}"): (R, "/evaluations/{id}", {"other": 404}),
     ("GET", "/evaluations/{id}/changes"): (R, "/evaluations/{id}/changes?since={id}", {"other": 404}),

@@ -13,13 +13,14 @@ from hangworthy.api.problems import KINDS, Problem, ProblemKind
 from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
-from hangworthy.intake import wire_components
+from hangworthy.intake import ReadingsRequest, wire_components
 
 VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
-    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, Override, Problem, ProblemKind,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers.ReadingsAnswer,
+    ReadingsRequest, answers_history.VersionList, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "

@@ -3,7 +3,7 @@
 Places are counted in characters (Unicode code points) of the text as it was written, the end not included.
 """
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 import msgspec
 from msgspec import Meta
@@ -12,6 +12,7 @@ Source = Literal["dimensions", "medium", "edition"]
 Convention = Literal["height-first", "width-first"]
 Family = Literal["stretched-painting", "work-on-paper", "original-print", "photograph", "reproduction", "sculpture", "other"]
 
+CONVENTIONS: tuple[str, ...] = get_args(Convention)
 MOST_CHARACTERS = 500
 Text = Annotated[str, Meta(min_length=1, max_length=MOST_CHARACTERS)]
 

@@ -38,7 +38,7 @@ class Written:
                 asks.append(Asked(pointers, f"{_quote(text)}: {RULES[rule].reason}", rule, source, (start, end), text, choices))
 
         for found in reading.found:
-            name, value, source, start, end, rule = found
+            name, value, source, start, end, rule, also = found
             for slot in self.slots.get(name, ()):
                 if slot.choices and value not in slot.choices:
                     continue
@@ -46,8 +46,9 @@ class Written:
                     ask((name,), "sense-open", source, start, end, ())
                     continue
                 by = RULES[rule]
+                sure = min(by.confidence, RULES[also or rule].confidence)
                 text = quoted(source, start, end)
-                facts.append(ReadFact(slot.pointer, value, source, (start, end), text, by.confidence, rule, by.reason, slot.unit))
+                facts.append(ReadFact(slot.pointer, value, source, (start, end), text, sure, rule, by.reason, slot.unit))
         for names, source, start, end, rule, choices in reading.unsure:
             ask(names, rule, source, start, end, choices)
         unread = tuple(Unread(source, (start, end), quoted(source, start, end)) for source, start, end in reading.unread)

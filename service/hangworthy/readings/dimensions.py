@@ -7,9 +7,8 @@ from hangworthy.contract.reading import Convention, Size
 from hangworthy.contract.units import field_unit
 from hangworthy.readings.measures import pieces
 from hangworthy.readings.model import Found, Unsure
-from hangworthy.readings.rules import RULES
 from hangworthy.readings.segments import Labelled, labelled
-from hangworthy.readings.sizes import WEIGHT, Sized, is_measured_in, is_size, repeats, sized
+from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_size, repeats, sized
 
 _WORK: Final = ("sheet", "support", "object", "work", "unconfirmed")  # the earlier one counts where several are given
 _WHOLE: Final = ("overall", "displayed")
@@ -37,6 +36,7 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
         new = sized(text, one, lengths, one.order or told, convention)
         if not any(new.size.numbers and repeats(new.size, old.size) for old in made):
             made.append(new)
+    made = fitted(made)
     found, unsure = list[Found](), list[Unsure]()
     for item in (*_work(made), *_frame(made), *_pictures(made), *_weight(groups)):
         (found if isinstance(item, Found) else unsure).append(item)  # type: ignore[arg-type]
@@ -94,24 +94,22 @@ def _told(one: Sized, rule: str, names: tuple[str, str, str], order_open: str) -
     if not one.placed.rule:
         three = len(size.numbers) == 3
         yield Unsure(names if three and size.depth_mm is None else names[:2], _SOURCE, *span, order_open, _ways(size))
-    elif size.height_mm is not None and size.width_mm is not None:
-        for name, value in zip(names, (size.height_mm, size.width_mm), strict=False):
-            yield Found(name, value, _SOURCE, *span, _weaker(rule, one.placed.rule))
+        if size.depth_mm is not None:
+            yield Found(names[2], size.depth_mm, _SOURCE, *span, "third", rule)
+        return
+    for name, value in zip(names, (size.height_mm, size.width_mm), strict=False):
+        yield Unsure((name,), _SOURCE, *span, "half-open") if value is None else Found(name, value, _SOURCE, *span, one.placed.rule, rule)
     if size.depth_mm is not None:
-        yield Found(names[2], size.depth_mm, _SOURCE, *span, _weaker(rule, "third"))
-
-
-def _weaker(first: str, second: str) -> str:
-    """Return the less sure of two rules: a chain is as strong as its weakest link."""
-    return first if RULES[first].confidence < RULES[second].confidence else second
+        stated = one.placed.rule in ("order-stated", "order-named", "order-round")
+        yield Found(names[2], size.depth_mm, _SOURCE, *span, one.placed.rule if stated else "third", rule)
 
 
 def _ways(size: Size) -> tuple[str, ...]:
     """Return both ways to take a pair, in its own unit."""
-    if len(size.numbers) != 2:
+    if len(size.numbers) - (size.depth_mm is not None) != 2:
         return ()
     scale = float(field_unit(size.unit).factor)
-    first, second = (f"{number / scale:.6g} {size.unit}" for number in size.numbers)
+    first, second = (f"{number / scale:.6g} {size.unit}" for number in size.numbers[:2])
     return (f"{first} high and {second} wide", f"{second} high and {first} wide")
 
 
@@ -134,7 +132,7 @@ def _pictures(made: Sequence[Sized]) -> Iterator[Item]:
         if not single.placed.rule:
             yield Unsure((name,), _SOURCE, *size.span, "image-order-open", _ways(size))
         elif size.height_mm is not None and size.width_mm is not None:
-            yield Found(name, (size.width_mm, size.height_mm), _SOURCE, *size.span, _weaker(single.rule, single.placed.rule))
+            yield Found(name, (size.width_mm, size.height_mm), _SOURCE, *size.span, single.placed.rule, single.rule)
 
 
 def _weight(groups: Sequence[Labelled]) -> Iterator[Item]:

@@ -27,8 +27,22 @@ bon-a-tirer: bon_à
 PROOFS: Final = {word: line.partition(":")[0] for line in _TABLE.split("\n") for word in line.partition(":")[2].split()}
 COUNTED: Final = {"artist-proof": "artist_proofs", "printer-proof": "printer_proofs", "hors-commerce": "hors_commerce"}
 _EDITION: Final = frozenset(
-    ("ed", "edition", "editions", "auflage", "aufl", "numbered", "nummeriert", "num", "no", "nr", "number", "nummer", "limited")
-    + ("limitiert", "limitierte", "ex")
+    (
+        "ed",
+        "edition",
+        "editions",
+        "auflage",
+        "aufl",
+        "numbered",
+        "nummeriert",
+        "num",
+        "no",
+        "nr",
+        "number",
+        "nummer",
+        "limited",
+        "limitiert",
+    )
 )
 _OPEN: Final = frozenset(("open", "unlimited", "offene", "unlimitiert", "unlimitierte", "offen"))
 _UNIQUE: Final = frozenset(("unique", "unikat", "einzelstück"))

@@ -117,7 +117,7 @@ class _Pieces:
         found = [first]
         while len(found) < 6:
             joint = after
-            if self._kind(after) == "X" or (found[-1].axis and (self._text(after) in (",", "&") or self._word(after) in DIVIDES)):
+            if self._kind(after) == "X" or (found[-1].axis and (self._text(after) in (",", "&", ";") or self._word(after) in DIVIDES)):
                 joint = after + 1
             elif not found[-1].axis:
                 break

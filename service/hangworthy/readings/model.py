@@ -6,7 +6,10 @@ from hangworthy.contract.reading import EditionRead, KindRead, Size, Source
 
 
 class Found(NamedTuple):
-    """One thing that a text says: its name among READS, its value in the fact's unit, where it stands, and the rule that decided."""
+    """One thing that a text says: its name among READABLE, its value in the fact's unit, where it stands, and the rule that decided.
+
+    ``also`` is a further rule that it rests on; a chain is as strong as its weakest link.
+    """
 
     name: str
     value: Any
@@ -14,6 +17,7 @@ class Found(NamedTuple):
     start: int
     end: int
     rule: str
+    also: str = ""
 
 
 class Unsure(NamedTuple):

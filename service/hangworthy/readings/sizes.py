@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
+import msgspec
+
 from hangworthy.contract.reading import Convention, Size
 from hangworthy.contract.units import Unit
 from hangworthy.readings.measures import Measure
@@ -14,6 +16,7 @@ from hangworthy.readings.words import DURATION, EACH, EITHER, ROUGH
 
 LENGTH, WEIGHT, TIME = "a length", "a weight", "a length of time"
 SMALLEST_MM, LARGEST_MM = 10, 20_000  # what a work may measure; only used to tell 1,200 from 1.2
+_OWN: Final = frozenset(("sheet", "support", "object", "work"))
 _COUNTED: Final = frozenset(("support", "image", "object", "displayed", "frame", "unconfirmed"))
 _SAME: Final = Fraction(1, 100)  # how far the same size in another unit may be off
 _SAME_MM: Final = 6.5  # a quarter of an inch, to which people round
@@ -39,10 +42,10 @@ def sized(text: str, one: Labelled, others: Sequence[Labelled], order: str, conv
     rough = bool(one.words & (ROUGH | EITHER)) or any(measure.spread for measure in one.measures)
     if not problem and rough:
         problem = "range-open" if any(measure.spread for measure in one.measures) else "rough-open"
-    if not problem and len(numbers) == 1 and not (where.rule and where.across):
-        problem = "one-open"
-    if not problem and (len(numbers) > 3 or (where.rule and (where.height is None or where.width is None))):
-        problem = "what-open"
+    if not problem and ((len(numbers) == 1 and not where.rule) or len(numbers) > 3):
+        problem = "one-open" if len(numbers) == 1 else "what-open"
+    if not problem and not all(SMALLEST_MM <= number <= LARGEST_MM for number in _sides(numbers, where)):
+        problem = "sense-open"
     size = Size(
         of="work" if one.role == "unframed" else one.role, text=text[one.start : one.end], span=(one.start, one.end), numbers=numbers,
         height_mm=where.height, width_mm=where.width, depth_mm=where.depth, diameter_mm=where.across, order=where.rule,
@@ -54,11 +57,16 @@ def sized(text: str, one: Labelled, others: Sequence[Labelled], order: str, conv
     return Sized(size, rule, where, problem)
 
 
+def _sides(numbers: Sequence[float], where: Placed) -> Sequence[float]:
+    """Return what must be a likely height or width: nobody makes a work that is 1.2 mm high."""
+    return [side for side in (where.height, where.width) if side is not None] if where.rule else numbers[:2]
+
+
 def _bare(size: Size) -> Size:
     """Return a size whose order is open: the third number is its depth only if it is the smallest."""
     numbers = size.numbers
     if len(numbers) == 3 and numbers[2] < min(numbers[:2]):
-        return Size(**{**{name: getattr(size, name) for name in size.__struct_fields__}, "depth_mm": numbers[2]})
+        return msgspec.structs.replace(size, depth_mm=numbers[2])
     return size
 
 
@@ -127,3 +135,30 @@ def repeats(one: Size, earlier: Size) -> bool:
         return False
     pairs = zip(one.numbers, earlier.numbers, strict=True)
     return all(abs(first - second) <= max(_SAME_MM, float(_SAME) * second) for first, second in pairs)
+
+
+def fitted(made: Sequence[Sized]) -> list[Sized]:
+    """Return the sizes, where one whose order is open can only go one way: an image is within its work, and a work within its frame."""
+    known = next((one for one in made if one.size.of in _OWN and one.placed.rule and not one.problem), None)
+    if known is None:
+        return list(made)
+    return [_fit(one, known.placed) if not one.placed.rule and not one.problem else one for one in made]
+
+
+def _fit(one: Sized, work: Placed) -> Sized:
+    if one.size.of not in ("frame", "image") or len(one.size.numbers) < 2 or work.height is None or work.width is None:
+        return one
+    first, second = one.size.numbers[:2]
+    inside = one.size.of == "image"
+    ways = [
+        (high, wide)
+        for high, wide in ((first, second), (second, first))
+        if (high <= work.height and wide <= work.width if inside else high >= work.height and wide >= work.width)
+    ]
+    if len(ways) != 1:
+        return one
+    where = Placed(*ways[0], one.size.depth_mm, None, "order-fits")
+    size = msgspec.structs.replace(
+        one.size, height_mm=where.height, width_mm=where.width, order=where.rule, reason=RULES[where.rule].reason
+    )  # fmt: skip
+    return one._replace(size=size, placed=where)
