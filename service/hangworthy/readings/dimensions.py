@@ -8,11 +8,12 @@ from hangworthy.contract.units import field_unit
 from hangworthy.readings.measures import pieces
 from hangworthy.readings.model import Found, Unsure
 from hangworthy.readings.segments import Labelled, labelled
-from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_size, repeats, sized
+from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_size, repeats, shared_unit, sized
 
 _WORK: Final = ("sheet", "support", "object", "work", "unconfirmed")  # the earlier one counts where several are given
 _WHOLE: Final = ("overall", "displayed")
 _SOURCE: Final = "dimensions"
+MOST_SIZES: Final = 30  # of a line; what stands behind them is not read
 
 
 class DimensionsRead(NamedTuple):
@@ -31,9 +32,10 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
     orders = {piece.text for piece in line if piece.kind == "order"}
     told = orders.pop() if len(orders) == 1 else ""
     lengths = [one for one in groups if is_size(one)]
+    shared = shared_unit(lengths)
     made: list[Sized] = []
-    for one in lengths:
-        new = sized(text, one, lengths, one.order or told, convention)
+    for one in lengths[:MOST_SIZES]:
+        new = sized(text, one, shared, one.order or told, convention)
         if not any(new.size.numbers and repeats(new.size, old.size) for old in made):
             made.append(new)
     made = fitted(made)
@@ -42,6 +44,7 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
         (found if isinstance(item, Found) else unsure).append(item)  # type: ignore[arg-type]
     strange = [(piece.start, piece.end) for one in groups for piece in one.strange]
     idle = [(one.start, one.end) for one in groups if not is_size(one) and not is_measured_in(one, WEIGHT)]
+    idle += [(one.start, one.end) for one in lengths[MOST_SIZES:]]
     return DimensionsRead(tuple(one.size for one in made), tuple(found), tuple(unsure), tuple(sorted(strange + idle)))
 
 

@@ -68,7 +68,7 @@ unclear inkjet: inkjet print | inkjet | pigment print | archival pigment print |
     giclee print | tintenstrahldruck | pigmentdruck | archival inkjet print | fine art print | ink jet print |
     fine-art-print
 unclear laser-print: laser print | laserdruck | photocopy | xerox
-unclear offset: offset | offset print | offset lithograph | offset lithography | offsetdruck
+unclear offset: offset print | offset lithograph | offset lithography | offsetdruck
 unclear: digital print | print | prints | colour print | color print | druck | digitaldruck | blueprint | digital c
     print | postcard | postcards | cards
 copied: reproduction | reproductions | poster | posters | facsimile | art print | reproduktion | kunstdruck | plakat |

@@ -31,10 +31,10 @@ class Sized(NamedTuple):
     problem: str
 
 
-def sized(text: str, one: Labelled, others: Sequence[Labelled], order: str, convention: Convention | None) -> Sized:
+def sized(text: str, one: Labelled, shared: Unit | None, order: str, convention: Convention | None) -> Sized:
     """Return the size of one labelled group of lengths."""
-    units, shared = _units(one.measures, others)
-    rule = "line-unit" if shared else _rule(one)
+    units = _units(one.measures, shared)
+    rule = _rule(one) if any(measure.unit for measure in one.measures) or shared is None else "line-unit"
     numbers, problem = _numbers(one.measures, units)
     if problem == "likely-comma":
         rule, problem = problem, ""
@@ -78,22 +78,21 @@ def _rule(one: Labelled) -> str:
     return f"label-{one.role}" if one.role in _COUNTED else "label-other"
 
 
-def _units(measures: Sequence[Measure], others: Sequence[Labelled]) -> tuple[list[Unit | None], bool]:
-    """Return the unit of each measure: its own, else the next one's, else the one before; and whether it stands elsewhere in the line."""
+def shared_unit(groups: Sequence[Labelled]) -> Unit | None:
+    """Return the one unit of length that is written in a line; none where there are several."""
+    units = {measure.unit for one in groups for measure in one.measures if measure.unit and measure.unit.dimension == LENGTH}
+    return units.pop() if len(units) == 1 else None
+
+
+def _units(measures: Sequence[Measure], shared: Unit | None) -> list[Unit | None]:
+    """Return the unit of each measure: its own, else the next one's, else the one before, else the line's."""
     own = [measure.unit for measure in measures]
-    written = [unit for unit in own if unit]
-    shared = not written
-    if shared:
-        around = {measure.unit for other in others for measure in other.measures if measure.unit and measure.unit.dimension == LENGTH}
-        written = list(around) if len(around) == 1 else []
-    if not written:
-        return own, False
+    following = next((unit for unit in reversed(own) if unit), shared)
     made: list[Unit | None] = []
-    following = written[-1]
     for unit in reversed(own):
         following = unit or following
         made.append(following)
-    return made[::-1], shared
+    return made[::-1]
 
 
 def _numbers(measures: Sequence[Measure], units: Sequence[Unit | None]) -> tuple[tuple[float, ...], str]:
