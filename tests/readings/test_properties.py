@@ -18,14 +18,12 @@ UNITS = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": Fract
 SEPARATORS = [" x ", " × ", "x", "*", " by ", " X "]
 
 # Bits that lines are made of, and that trip readers up when they come in a wrong order.
-BITS = (
-    """
-12 36 1/2 36½ 1,200 1.200 12/50 0 00 1e5 1e9999 ½ ⅔ 60-65 ± +/- x × by X * / ; , : ( ) & + - . .. … " ' ″ ′ mm cm m in ft kg lb oz h w d b t l
-H W Ø ⌀ (h x w) hxw image sheet support frame framed unframed each overall ca. about or and und mit ohne on auf oil paper canvas Leinwand
+_BITS = """
+12 36 1/2 36½ 1,200 1.200 12/50 0 00 1e5 1e9999 ½ ⅔ 60-65 ± +/- x × by X * / ; , : ( ) & + - . .. … " ' ″ ′ mm cm m in ft kg lb oz h w d b t
+l H W Ø ⌀ (h x w) hxw image sheet support frame framed unframed each overall ca. about or and und mit ohne on auf oil paper canvas Leinwand
 print photograph ed. A.P. e.a. III X of von edition unique open é ß 火 𝟙𝟚 １２ ² mm² min
-""".split()
-    + ["\n", "\t", "\u200b", " "]
-)
+"""
+BITS = [*_BITS.split(), "\n", "\t", "\u200b", " "]
 texts = st.one_of(
     st.text(min_size=1, max_size=MOST_CHARACTERS),
     st.lists(st.sampled_from(BITS), min_size=1, max_size=60).map(" ".join).map(lambda text: text[:MOST_CHARACTERS]),
