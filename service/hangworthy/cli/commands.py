@@ -116,6 +116,20 @@ def fails(evaluation: Evaluation, fail_on: str) -> bool:
     return evaluation.outcome.rank >= Outcome(fail_on).rank
 
 
+def read(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Read free text into facts."""
+    from hangworthy.cli import reading
+
+    given = {name: getattr(arguments, name) for name in reading.TEXTS}
+    if faults := reading.faults_of(given):
+        raise CommandError("\n".join(faults))
+    told = reading.read(catalogue_of(settings), given, arguments.convention)
+    if arguments.format == "json":
+        return _json(told)
+    reading.show_reading(_console(arguments), told)
+    return OK
+
+
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     """List packs, their rules and faults; with faults that the service would refuse, end with 2."""
     from hangworthy.cli.listings import packs_listed
@@ -245,6 +259,7 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
 
 COMMANDS: dict[str, Command] = {
     "check": check,
+    "read": read,
     "packs": packs,
     "limits": limits,
     "rules": rules,

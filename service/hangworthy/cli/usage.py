@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.contract.effect import Stage
+from hangworthy.contract.reading import CONVENTIONS
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
 _ABOUT = "Is this artwork fit to hang there, what has to be done first, and why."
@@ -35,6 +36,12 @@ examples:
   hangworthy check --stage arrival --venue lobby.toml monday.json tuesday.json
   echo '{"ref": "a", "width_mm": "63 in"}' | hangworthy check -
   hangworthy check --format json --fail-on unsettled works.json
+"""
+_READ = """\
+examples:
+  hangworthy read "24 x 36 in"
+  hangworthy read "61 × 91,4 cm" --convention height-first --medium "oil on linen"
+  hangworthy read --medium "Screenprint on paper" --edition "12/50" --format json
 """
 _PACKS = "examples:\n  hangworthy packs\n  hangworthy packs --format json\n"
 _LIMITS = "examples:\n  hangworthy limits\n  hangworthy limits --venue lobby.toml\n"
@@ -75,6 +82,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
     below = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     describe = {
         "check": (_check, "say of each work what it needs before it can hang", _CHECK),
+        "read": (_read, "read what somebody wrote of size, medium and edition into facts", _READ),
         "packs": (_listing, "list the installed rule packs, their rules and what is wrong with them", _PACKS),
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
@@ -127,6 +135,14 @@ def _check(into: argparse.ArgumentParser) -> None:
         default="repair",
         help="end with 1 from this outcome on (default: repair); unsettled: as repair, and also while a work is not settled",
     )
+
+
+def _read(into: argparse.ArgumentParser) -> None:
+    into.add_argument("dimensions", nargs="?", metavar="DIMENSIONS", help="a line of dimensions, in quotation marks")
+    into.add_argument("--medium", metavar="TEXT", help="what it is made of")
+    into.add_argument("--edition", metavar="TEXT", help="which copy it is, of how many")
+    into.add_argument("--convention", choices=CONVENTIONS, help="which number the line writes first, where that is agreed")
+    _format(into)
 
 
 def _listing(into: argparse.ArgumentParser) -> None:
