@@ -32,9 +32,15 @@ class EditionFacts(Section):
         "Count the numbered run alone, without proofs: 20 for 3/20. Write 0 for an open edition and 1 when it is unique.",
         lo=0,
         hi=_MOST,
+        reads="edition_size",
     )
     number: int = ask(
-        "Number", "Which number does this copy carry?", "3 for 3/20. Write 0 for a proof or a copy without a number.", lo=0, hi=_MOST
+        "Number",
+        "Which number does this copy carry?",
+        "3 for 3/20. Write 0 for a proof or a copy without a number.",
+        lo=0,
+        hi=_MOST,
+        reads="edition_number",
     )
     plate: Plate = ask(
         "Plate, block, stone or screen",
@@ -80,11 +86,21 @@ class EditionFacts(Section):
         lo=1,
         hi=_MOST,
     )
-    proof_kind: ProofKind = ask("Kind of proof", "What kind of proof is it?", "Read the letters in the margin: A.P., P.P., H.C.")
-    proof_number: int = ask("Number of the proof", "Which number does the proof carry?", "2 for A.P. 2/5.", lo=1, hi=_MOST)
-    artist_proofs: int = ask("Artist's proofs", "How many artist's proofs are there?", "Marked A.P. or E.A.; 0 for none.", lo=0, hi=_MOST)
-    printer_proofs: int = ask("Printer's proofs", "How many printer's proofs are there?", "Marked P.P.; 0 for none.", lo=0, hi=_MOST)
-    hors_commerce: int = ask("Copies not for sale", "How many are marked H.C.?", "Hors commerce; 0 for none.", lo=0, hi=_MOST)
+    proof_kind: ProofKind = ask(
+        "Kind of proof", "What kind of proof is it?", "Read the letters in the margin: A.P., P.P., H.C.", reads="proof_kind"
+    )
+    proof_number: int = ask(
+        "Number of the proof", "Which number does the proof carry?", "2 for A.P. 2/5.", lo=1, hi=_MOST, reads="proof_number"
+    )
+    artist_proofs: int = ask(
+        "Artist's proofs", "How many artist's proofs are there?", "Marked A.P. or E.A.; 0 for none.", lo=0, hi=_MOST, reads="artist_proofs"
+    )
+    printer_proofs: int = ask(
+        "Printer's proofs", "How many printer's proofs are there?", "Marked P.P.; 0 for none.", lo=0, hi=_MOST, reads="printer_proofs"
+    )
+    hors_commerce: int = ask(
+        "Copies not for sale", "How many are marked H.C.?", "Hors commerce; 0 for none.", lo=0, hi=_MOST, reads="hors_commerce"
+    )
     total_stated: int = ask(
         "Total as stated", "How many copies in all does the certificate state?", "The figure on your certificate.", lo=1, hi=_MOST * 4
     )

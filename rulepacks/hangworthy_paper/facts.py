@@ -55,6 +55,7 @@ class PaperFacts(Section):
         "Width first. Measure the printed or painted area, plate mark included.",
         lo=1,
         hi=20_000,
+        reads="image_size",
     )
     thickness_mm: float = ask(
         "Thickness of the sheet",
@@ -76,7 +77,9 @@ class PaperFacts(Section):
     mat_buffered: bool = ask(
         "Buffered mat", "Is the mat board buffered?", "The maker states it: buffered, or with an alkaline reserve of calcium carbonate."
     )
-    window_mm: Pair = ask("Window of the mat", "How wide and how high is the window of the mat?", "Width first.", lo=1, hi=20_000)
+    window_mm: Pair = ask(
+        "Window of the mat", "How wide and how high is the window of the mat?", "Width first.", lo=1, hi=20_000, reads="window_size"
+    )
     mat_borders_mm: Four = ask("Borders of the mat", "How wide is the mat on each side of its window?", _ROUND, lo=0, hi=5_000)
     contents_mm: Pair = ask(
         "Contents of the frame",

@@ -47,6 +47,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
         "/evaluations/batch?venue={venue}",
         {"other": 422, "json": {"works": [WORK]}, "headers": {"content-type": "application/jsonl"}},
     ),
+    ("POST", "/readings"): (E_, "/readings", {"json": {"lines": [{"dimensions": "24 x 36 in"}]}}),
     ("GET", "/evaluations"): (R, "/evaluations?venue={venue}", {}),
     ("GET", "/evaluations/{id}"): (R, "/evaluations/{id}", {"other": 404}),
     ("GET", "/evaluations/{id}/changes"): (R, "/evaluations/{id}/changes?since={id}", {"other": 404}),

@@ -5,6 +5,7 @@ from typing import Any
 import msgspec
 
 from hangworthy.contract.effect import Effect, Stage
+from hangworthy.contract.reading import TextRead
 from hangworthy.contract.source import Source
 from hangworthy.contract.venue import ExchangeRate, Guard, StockFrame
 from hangworthy.engine.fault import Fault
@@ -141,6 +142,12 @@ class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     frames: tuple[StockFrame, ...] | None = None
     rates: tuple[ExchangeRate, ...] | None = None
     retention_days: int | None = None
+
+
+class ReadingsAnswer(msgspec.Struct, frozen=True):
+    """What was read, one reading for each line, in their order."""
+
+    readings: tuple[TextRead, ...]
 
 
 class Live(msgspec.Struct, frozen=True):

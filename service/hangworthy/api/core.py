@@ -17,6 +17,7 @@ from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.told import Answered
+from hangworthy.engine.written import Written
 from hangworthy.hints import hints_script
 from hangworthy.history.port import History
 from hangworthy.intake import from_bad_works
@@ -41,6 +42,7 @@ class Service:
         self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
         self.book = Book(catalogue, venues, default, history)
         self.access, self.metrics = Access(history, clock), Metrics()
+        self.written = Written(catalogue.schema)
         self.rules: dict[str, RuleAnswer] = describe.rules(catalogue)
         self.pack_names = [one.pack.name for one in catalogue.installed]
         described = document(catalogue)

@@ -13,7 +13,7 @@ from hangworthy.api.problems import KINDS, Problem, ProblemKind
 from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
-from hangworthy.intake import wire_components
+from hangworthy.intake import ReadingsRequest, wire_components
 from hangworthy.plans.frames.reading import request_type
 
 VERSION = "1.0.0"
@@ -21,7 +21,7 @@ _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
     answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, answers_batch.BatchAnswer,
-    answers_batch.BatchProblem, answers_plans.PlanJobAnswer, Override, Problem, ProblemKind,
+    answers_batch.BatchProblem, answers_plans.PlanJobAnswer, answers.ReadingsAnswer, ReadingsRequest, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "

@@ -25,6 +25,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
         "/openapi.json": {"get": _document()},
         "/packs": {"get": get("listPacks", "List the rule packs", _PACKS, "PackList", "Rules")},
         "/problems/{name}": {"get": _problem()},
+        "/readings": {"post": _read()},
         "/rules": {"get": _rules(pack_names)},
         "/rules/{code}": {"get": _rule()},
         "/venues": {"get": _venues()},
@@ -73,6 +74,29 @@ def _evaluate(shown: list[Example]) -> Json:
         "parameters": [RECORD, IDEMPOTENCY, ID],
         "requestBody": {"required": True, "description": "One to 500 works.", "content": {"application/json": request}},
         "responses": made | {"201": kept},
+        **access(EVALUATE),
+    }
+
+
+_READ = (
+    "Turns lines of dimensions, medium and edition, as artists and museums write them, into facts: each with the text it came from, its "
+    "place, the rule that decided and a confidence. What can be read in two ways is asked, never guessed. Nothing is kept. The same texts "
+    "may come with a work to evaluate, as “as_written”."
+)
+
+
+def _read() -> Json:
+    line = {"dimensions": "Image 30 x 40 cm, sheet 50 x 60 cm (h x w)", "medium": "Screenprint on paper", "edition": "ed. 12/50"}
+    request = {"schema": schema("ReadingsRequest"), "examples": {"print": {"summary": "A print", "value": {"lines": [line]}}}}
+    answer: Json = {"application/json": {"schema": schema("ReadingsAnswer")}}
+    return {
+        "operationId": "readTexts",
+        "summary": "Read free text into facts",
+        "description": _READ,
+        "tags": ["Evaluation"],
+        "parameters": [ID],
+        "requestBody": {"required": True, "description": "One to 500 lines.", "content": {"application/json": request}},
+        "responses": responses("The facts, and what must be asked.", answer, 401, 403, 413, 415, 422),
         **access(EVALUATE),
     }
 

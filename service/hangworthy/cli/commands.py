@@ -97,6 +97,20 @@ def template(arguments: argparse.Namespace, settings: Settings) -> int:
     return written(arguments, settings)
 
 
+def read(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Read free text into facts."""
+    from hangworthy.cli import reading
+
+    given = {name: getattr(arguments, name) for name in reading.TEXTS}
+    if faults := reading.faults_of(given):
+        raise CommandError("\n".join(faults))
+    told = reading.read(catalogue_of(settings), given, arguments.convention)
+    if arguments.format == "json":
+        return _json(told)
+    reading.show_reading(_console(arguments), told)
+    return OK
+
+
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     """List packs, their rules and faults; with faults that the service would refuse, end with 2."""
     from hangworthy.cli.listings import packs_listed
@@ -234,6 +248,7 @@ def plan(arguments: argparse.Namespace, settings: Settings) -> int:
 COMMANDS: dict[str, Command] = {
     "check": check,
     "template": template,
+    "read": read,
     "packs": packs,
     "limits": limits,
     "rules": rules,

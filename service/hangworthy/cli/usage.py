@@ -8,6 +8,7 @@ from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.cli.usage_plans import PLAN, plan_actions
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import LANGUAGES
+from hangworthy.contract.reading import CONVENTIONS
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
 _ABOUT = "Is this artwork fit to hang there, what has to be done first, and why."
@@ -50,6 +51,12 @@ examples:
   hangworthy template --format xlsx --kind stretched-canvas --output canvases.xlsx
   hangworthy template --format csv --stage arrival > bench.csv
 """
+_READ = """\
+examples:
+  hangworthy read "24 x 36 in"
+  hangworthy read "61 × 91,4 cm" --convention height-first --medium "oil on linen"
+  hangworthy read --medium "Screenprint on paper" --edition "12/50" --format json
+"""
 _PACKS = "examples:\n  hangworthy packs\n  hangworthy packs --format json\n"
 _LIMITS = "examples:\n  hangworthy limits\n  hangworthy limits --venue lobby.toml\n"
 _RULES = "examples:\n  hangworthy rules PACK.RULE\n  hangworthy rules --format json PACK.RULE\n"
@@ -91,6 +98,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
     describe = {
         "check": (_check, "say of each work what it needs before it can hang", _CHECK),
         "template": (_template, "write an empty sheet with a column for each fact that is due", _TEMPLATE),
+        "read": (_read, "read what somebody wrote of size, medium and edition into facts", _READ),
         "packs": (_listing, "list the installed rule packs, their rules and what is wrong with them", _PACKS),
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
@@ -174,6 +182,14 @@ def _template(into: argparse.ArgumentParser) -> None:
         "--stage", choices=[stage.value for stage in Stage], default=Stage.OFFER.value, help="what is due up to this stage (default: offer)"
     )
     _venue(into)
+
+
+def _read(into: argparse.ArgumentParser) -> None:
+    into.add_argument("dimensions", nargs="?", metavar="DIMENSIONS", help="a line of dimensions, in quotation marks")
+    into.add_argument("--medium", metavar="TEXT", help="what it is made of")
+    into.add_argument("--edition", metavar="TEXT", help="which copy it is, of how many")
+    into.add_argument("--convention", choices=CONVENTIONS, help="which number the line writes first, where that is agreed")
+    _format(into)
 
 
 def _listing(into: argparse.ArgumentParser) -> None:

@@ -17,6 +17,22 @@ Pair = tuple[float, float]
 AskedOf = Literal["artist", "coordinator"]
 
 TEXT_LENGTH = 200
+# What a reading of free text can give: the kind of fact, its unit and, for a list, its length. A fact takes it up with ``reads``.
+Readable = tuple[str, str, int | None]
+_LENGTH: Readable = ("number", "mm", None)
+_PAIR: Readable = ("number", "mm", 2)
+_CHOICE: Readable = ("choice", "", None)
+_COUNT: Readable = ("count", "", None)
+_YES_NO: Readable = ("yes_no", "", None)
+READABLE: dict[str, Readable] = {
+    **dict.fromkeys(("height", "width", "depth", "frame_height", "frame_width", "frame_depth"), _LENGTH),
+    **dict.fromkeys(("image_size", "window_size"), _PAIR),
+    **dict.fromkeys(("kind", "technique", "process", "proof_kind"), _CHOICE),
+    **dict.fromkeys(("edition_number", "edition_size", "proof_number", "artist_proofs", "printer_proofs", "hors_commerce"), _COUNT),
+    **dict.fromkeys(("framed", "friable"), _YES_NO),
+    "weight": ("number", "kg", None),
+    "medium": ("text", "", None),
+}
 
 
 class Ask(msgspec.Struct, frozen=True):
@@ -24,7 +40,8 @@ class Ask(msgspec.Struct, frozen=True):
 
     ``title`` names it, ``prompt`` is the question shown, ``how`` says how to measure. ``lo`` and ``hi`` are the sane range
     in the fact's unit. ``asked_of`` says who can answer. ``private`` facts never reach a log. ``required`` facts must be
-    there for the submission to be read at all (only a work's ``ref``).
+    there for the submission to be read at all (only a work's ``ref``). ``reads`` names what a reading of free text may fill it with, one
+    of READABLE; a pair is width first.
     """
 
     title: str
@@ -37,6 +54,7 @@ class Ask(msgspec.Struct, frozen=True):
     private: bool = False
     required: bool = False
     pattern: str | None = None
+    reads: str = ""
 
 
 def ask(title: str, prompt: str, how: str = "", **details: Any) -> Any:

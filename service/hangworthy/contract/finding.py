@@ -3,8 +3,10 @@
 from typing import Any
 
 import msgspec
+from msgspec import UNSET, UnsetType
 
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
+from hangworthy.contract.reading import TextRead
 from hangworthy.contract.source import Source
 
 
@@ -85,6 +87,7 @@ class WorkAnswer(msgspec.Struct):
     """What is known of one work: ``outcome`` now, ``at_worst`` if all that is open turned out badly, ``settled`` when they agree.
 
     ``checked`` counts the findings that concern the work; at 0 no rule of the venue's packs does, and "ready" says only that.
+    ``reading`` is there where the work came with free text: what was read in it, and what that left open.
     """
 
     ref: str
@@ -94,6 +97,7 @@ class WorkAnswer(msgspec.Struct):
     checked: int
     findings: list[Finding]
     questions: list[Question]
+    reading: TextRead | UnsetType = UNSET
 
 
 class PackUsed(msgspec.Struct, frozen=True):

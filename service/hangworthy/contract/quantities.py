@@ -1,7 +1,7 @@
 """Quantities as a person writes them: "36 1/2 in", "2,4 kg", "6 ± 1"; read into the field's unit.
 
-A text is cut into tokens by one regular expression whose repeats never backtrack, so reading takes time in
-proportion to the length. What can be read in two ways is not guessed: the error says how to write it instead.
+Numbers and unit words are cut out by `tokens`, which lines of dimensions are read with as well. What can be read in
+two ways is not guessed: the error says how to write it instead.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Final, NamedTuple, NoReturn
 
 from hangworthy.contract.plain import read_plain
 
+from .tokens import COMPOUND, HYPHENATED, PLUS_MINUS, Token, evened, scan
 from .units import EXAMPLES, Unit, example_of, field_unit, find_unit, show_quantity, unit_of, units_accepted
 
 __all__ = [
@@ -29,43 +30,8 @@ __all__ = [
 _LONGEST: Final = 60  # characters; longer than any measurement, short enough to bound the work
 _QUOTED: Final = 40  # characters of the input that an error may repeat
 _LARGEST: Final = 10**12
-_HOPELESS: Final = 10**30  # no unit brings a larger number back below _LARGEST
-_RULER: Final = {2, 3, 4, 5, 6, 8, 16, 32, 64}  # other fractions, "24/36", are two sizes more often than one
-# "5 ft 3 in", "1 m 20 cm": pairs that are one measurement, and what the second number must stay below.
-_COMPOUND: Final = {("ft", "in"): 12, ("lb", "oz"): 16, ("m", "cm"): 100, ("m", "mm"): 1000, ("kg", "g"): 1000} | {
-    ("h", "min"): 60,
-    ("yr", "mo"): 12,
-}
-
-# Every sign people type for the same thing, as one; "½" is set off by a space, so that "36½" is not 361/2.
-_ALIKE: Final = str.maketrans(
-    {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)}  # full-width forms
-    | dict.fromkeys("−–‒‐‑—", "-")
-    | dict.fromkeys("″”“„", '"')
-    | dict.fromkeys("′’‘´`", "'")
-    | {"×": "x", "✕": "x", "⁄": "/", "μ": "µ", "º": "°", "˚": "°", "²": "^2", "³": "^3", "℃": "°C", "℉": "°F"}
-    | {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"}
-    | {"⅞": " 7/8", "⅕": " 1/5", "⅖": " 2/5", "⅗": " 3/5", "⅘": " 4/5", "⅙": " 1/6", "⅚": " 5/6"}
-)
-_PLUS_MINUS: Final = re.compile(r"\+ ?/? ?-|plus ?(?:/|or)? ?minus", re.IGNORECASE)
-_HYPHENATED: Final = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")  # "foot-candle"
 _ROUGHLY: Final = re.compile(r"[~≈∼]|(?:ca|circa|c|about|approx|approximately|around|roughly|etwa)(?:\.|\b(?!['\"]))", re.I)
 
-_WHOLE: Final = r"(?:[1-9][0-9]{0,2}+(?: [0-9]{3}(?![0-9/]))++|[0-9]++)"
-_TOKEN: Final = re.compile(
-    rf"""
-    (?P<N> (?:(?P<whole>{_WHOLE.replace(" ", "[ ]")})(?:[ ]|-[ ]?))?(?P<top>[0-9]++)/(?P<bottom>[0-9]++)
-         | (?P<digits>(?:{_WHOLE.replace(" ", "[ ]")}|(?=[.,][0-9]))(?:[.,][0-9]++)*+)(?:\.(?![0-9.]))?
-           (?:e(?P<power>[+-]?[0-9]++))? )
-  | (?P<R> \.\.++ | … | (?:to|bis)(?![^\W\d_]) )
-  | (?P<X> (?:x|by)(?![^\W\d_]) | \* )
-  | (?P<P> ± )
-  | (?P<S> [+-] )
-  | (?P<U> ["'] | (?:[^\W\d_]\^?[23](?![\w.,/]) | [^\W\d_]\.? | [°%/])++ )
-  | (?P<O> \S )
-    """,
-    re.VERBOSE | re.IGNORECASE,
-)
 # One letter per token. One number, or two that may be a compound, a range or two measurements.
 _SQRT3: Final = math.sqrt(3)
 _SIDE: Final = re.compile("(S?)(N)(U?)(?:([SR]?)(S?)(N)(U?))?")
@@ -80,12 +46,6 @@ class Measured(NamedTuple):
 
 class QuantityError(ValueError):
     """A text or number that is no quantity for its field. The message says why, and how to write it right."""
-
-
-class _Token(NamedTuple):
-    kind: str
-    text: str
-    number: Fraction = Fraction(0)
 
 
 class _Part(NamedTuple):
@@ -157,57 +117,27 @@ def _parse_fully(text: str, unit: str) -> Measured:
     return Measured(float(value), float(half) / _SQRT3)
 
 
-def _scan(reading: _Reading) -> list[_Token]:
+def _scan(reading: _Reading) -> list[Token]:
     """The tokens of the text, neighbouring unit words joined ("sq ft", "mm per m")."""
     if len(reading.text) > _LONGEST:
         reading.refuse_unread("is too long for one measurement")
-    text = " ".join(reading.text.translate(_ALIKE).split()).replace("''", '"')
+    text, _ = evened(reading.text)
     if not text:
         raise QuantityError(f"Nothing is written here: please write {example_of(reading.field.symbol)}.")
     if _ROUGHLY.match(text):
         reading.refuse(f"is only roughly known: please say how well with ±, like {_pm(6, 1)}.")
-    text = _HYPHENATED.sub(" ", _PLUS_MINUS.sub("±", text))
-    tokens: list[_Token] = []
-    for match in _TOKEN.finditer(text):
-        kind = match.lastgroup or "O"
-        if kind == "U" and tokens and tokens[-1].kind == "U":
-            tokens[-1] = _Token("U", f"{tokens[-1].text} {match[0]}")
-        else:
-            tokens.append(_Token(kind, match[0], _number(reading, match) if kind == "N" else Fraction(0)))
+    tokens: list[Token] = []
+    for token in scan(HYPHENATED.sub(" ", PLUS_MINUS.sub("±", text))):
+        if token.fault is not None:
+            (reading.refuse_unread if token.fault.unread else reading.refuse)(token.fault.sentence)
+        if token.kind == "U" and tokens and tokens[-1].kind == "U":
+            token = token._replace(text=f"{tokens[-1].text} {token.text}")
+            tokens.pop()
+        tokens.append(token)
     return tokens
 
 
-def _number(reading: _Reading, match: re.Match[str]) -> Fraction:
-    if match["bottom"]:
-        top, bottom = int(match["top"]), int(match["bottom"])
-        if bottom not in _RULER:
-            _refuse_two(reading)
-        if top >= bottom:
-            reading.refuse("has a fraction that is not below one: please write it like 36 1/2, or as a decimal.")
-        return int((match["whole"] or "0").replace(" ", "")) + Fraction(top, bottom)
-    number = Fraction(_decimal(reading, match["digits"]))
-    power = match["power"] or "0"
-    if len(power) > 4 or abs(number * Fraction(10) ** int(power)) > _HOPELESS:
-        reading.refuse_unread("is out of any sensible range")
-    return number * Fraction(10) ** int(power)
-
-
-def _decimal(reading: _Reading, digits: str) -> str:
-    """Digits with a decimal point and no thousands marks; refuses "1,200", which is 1200 to some and 1.2 to others."""
-    whole, *rest = re.split("[.,]", digits)
-    marks = [char for char in digits if char in ".,"]
-    grouped = 0 < len(whole) < 4 and whole[0] != "0" and all(len(group) == 3 for group in rest[:-1])
-    if marks == [","] and len(rest[0]) == 3 and grouped:
-        small = f"{whole}.{rest[0]}".rstrip("0").rstrip(".")
-        reading.refuse(f"can be read in two ways: please write {whole}{rest[0]} or {small}.")
-    if len(marks) > 1 and len(set(marks)) == 1 and grouped and len(rest[-1]) == 3:
-        return whole + "".join(rest)  # 1,234,567
-    if len(marks) > 1 and (len(set(marks[:-1])) > 1 or marks[-1] in marks[:-1] or not grouped):
-        reading.refuse_unread("has too many points or commas")
-    return "".join([whole.replace(" ", "") or "0", *rest[:-1]]) + (f".{rest[-1]}" if rest else "")
-
-
-def _side(reading: _Reading, tokens: list[_Token], kinds: str) -> tuple[_Part, ...]:
+def _side(reading: _Reading, tokens: list[Token], kinds: str) -> tuple[_Part, ...]:
     """The one measurement on this side of the ±: one part, or two for feet and inches, pounds and ounces."""
     shape = _SIDE.fullmatch(kinds)
     if not shape:
@@ -235,7 +165,7 @@ def _side(reading: _Reading, tokens: list[_Token], kinds: str) -> tuple[_Part, .
 def _compound(reading: _Reading, first: _Part, second: _Part, joint: str) -> tuple[_Part, _Part] | None:
     """Both parts with one sign, if they make one measurement. Joined by "-", only 5'-3\" does: 5'-6 may be a range."""
     big, small = find_unit(first.written, reading.field), find_unit(second.written or "in", reading.field)
-    most = _COMPOUND.get((big.symbol, small.symbol)) if big and small else None
+    most = COMPOUND.get((big.symbol, small.symbol)) if big and small else None
     if joint and (joint != "-" or most != 12 or not second.written):
         return None
     if most is None or first.number.denominator != 1 or second.number >= most:

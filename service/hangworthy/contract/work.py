@@ -77,30 +77,34 @@ class WorkFacts(Section):
         "Kind of work",
         "What kind of work is it?",
         "Choose by what it is made on: canvas on a stretcher, a rigid panel, paper, a print from a matrix, a photograph.",
+        reads="kind",
     )
-    technique: Technique = ask("Technique", "What is it painted or drawn with?", "Choose the main material.")
+    technique: Technique = ask("Technique", "What is it painted or drawn with?", "Choose the main material.", reads="technique")
     process: Process = ask(
         "Process",
         "By which process was it printed?",
         "For prints and photographs. A pigment or giclée print is inkjet; aquatint, drypoint and mezzotint count as etching.",
+        reads="process",
     )
     friable: bool = ask(
         "Powdery surface",
         "Does the surface shed powder?",
         "Hold dark paper below and tap the back: pastel, charcoal and chalk without fixative leave dust on it.",
+        reads="friable",
     )
-    medium: str = ask("Medium", "What is it made of, in your own words?", "For the label: “oil on linen”.")
-    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, lo=10, hi=20_000)
-    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, lo=10, hi=20_000)
-    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, lo=0, hi=5_000)
+    medium: str = ask("Medium", "What is it made of, in your own words?", "For the label: “oil on linen”.", reads="medium")
+    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, lo=10, hi=20_000, reads="width")
+    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, lo=10, hi=20_000, reads="height")
+    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, lo=0, hi=5_000, reads="depth")
     mass_kg: float = ask(
         "Weight",
         "How much does it weigh as it will hang?",
         "Weigh yourself with it and without it on a bathroom scale; give the difference.",
         lo=0.01,
         hi=1_000,
+        reads="weight",
     )
-    framed: bool = ask("Framed", "Is it in a frame?", "A stretched canvas without a frame is not framed.")
+    framed: bool = ask("Framed", "Is it in a frame?", "A stretched canvas without a frame is not framed.", reads="framed")
     finished_on: date = ask("Finished on", "On which day did you finish it?", "The day of the last paint or varnish.")
     from_rh_percent: float = ask(
         "Humidity where it comes from",
@@ -119,9 +123,9 @@ class WorkFacts(Section):
 class FrameFacts(Section):
     """The frame the work is in, if it has one."""
 
-    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, lo=10, hi=20_000)
-    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, lo=10, hi=20_000)
-    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, lo=1, hi=1_000)
+    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, lo=10, hi=20_000, reads="frame_width")
+    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, lo=10, hi=20_000, reads="frame_height")
+    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, lo=1, hi=1_000, reads="frame_depth")
     rebate_width_mm: float = ask("Rebate width", "How wide is the rebate that the work sits in?", _TAPE, lo=10, hi=20_000)
     rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, lo=10, hi=20_000)
     rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, lo=1, hi=500)

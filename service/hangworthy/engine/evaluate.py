@@ -14,6 +14,7 @@ from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
 from hangworthy.engine.told import Answered, Told
+from hangworthy.engine.written import Written
 
 KEPT = 64
 _code, _as_is, _at_worst, _concerns = map(attrgetter, ("rule", "as_is", "at_worst", "concerns"))
@@ -39,6 +40,7 @@ class Evaluator:
         """Prepare what does not change between requests; ``keep`` of 0 keeps nothing."""
         self.ruleset, self.keep = ruleset, keep
         self.questions = Questions(ruleset.language)
+        self.written = Written(ruleset.schema)
         self._others: dict[str, Evaluator] = {}
         slots = self.questions.slots
         self.groups = [Group([Way(bound, ruleset.schema, ruleset.guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
@@ -67,6 +69,9 @@ class Evaluator:
         if ruleset.sets:
             self._compared(works, reads, told, stage)
         answers = [self._answer(work.ref, mine) for work, mine in zip(works, told, strict=True)]
+        for read, one in zip(reads, answers, strict=True):
+            if read.text is not None:
+                one.reading = read.text
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -94,6 +99,8 @@ class Evaluator:
             name = work.wall_name
             values = ruleset.anywhere if name is None else ruleset.places.get(name)
             read = ruleset.reader.read(work, ruleset.anywhere if values is None else values)
+            if work.as_written is not None:
+                read.text = self.written.fill(work.as_written, read.values)
             if values is None:
                 read.bad.append(BadFact("/wall_name", self._no_wall(name)))
             if work.ref in seen:

@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
+from hangworthy.contract.reading import TextRead
 from hangworthy.engine.schema import Schema, Slot
 
 
@@ -27,11 +28,12 @@ class BadFact(msgspec.Struct, frozen=True):
 
 
 class ReadWork(msgspec.Struct):
-    """A work as rules see it: ``values`` by slot (None: not known) and the uncertain numbers among them."""
+    """A work as rules see it: ``values`` by slot (None: not known), the uncertain numbers among them, and what its texts told."""
 
     values: list[Any]
     uncertain: list[Uncertain]
     bad: list[BadFact]
+    text: TextRead | None = None
 
 
 class Reader:

@@ -9,13 +9,16 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 import msgspec
 from msgspec import Meta
 
-from hangworthy.contract.facts import Ask, Section
+from hangworthy.contract.facts import READABLE, Ask, Section
 from hangworthy.contract.languages import LanguageCode
 from hangworthy.contract.quantities import unit_of, units_accepted
+from hangworthy.contract.reading import AsWritten
 from hangworthy.contract.venue import VENUE_LISTS
 
 QUANTITY_TEXT = Meta(min_length=1, max_length=60, description="A quantity as a person writes it: “36 1/2 in”, “6 ± 1”.")
 LIST_LENGTH = 50
+AS_WRITTEN = "as_written"
+_WRITTEN = "The same in free text: what can be read in it counts where the fact itself is not given; the answer shows the reading."
 
 
 class Slot(msgspec.Struct, frozen=True):
@@ -90,7 +93,16 @@ def _slot(index: int, path: str, annotation: Any, asked: Ask) -> Slot:
     kind, choices = _kind(element)
     unit = (unit_of(path.rpartition(".")[2]) or "") if kind == "number" else ""
     pointer = "/" + path.replace(".", "/")
+    if asked.reads and READABLE.get(asked.reads) != (kind, unit, count):
+        raise SchemaError(_misread(asked.reads))
     return Slot(index, path, pointer, annotation, kind, asked, unit, choices, count)
+
+
+def _misread(name: str) -> str:
+    if name not in READABLE:
+        return f"reads “{name}”, which is none of: {', '.join(sorted(READABLE))}"
+    kind, unit, count = READABLE[name]
+    return f"reads “{name}”, which is a {kind}{f' in {unit}' if unit else ''}{f', {count} of them' if count else ''}"
 
 
 def _wire_element(slot: Slot) -> Any:
@@ -190,12 +202,13 @@ def compose(
     for name in sorted(sections):
         if name == "wall":
             continue
-        if name in work_facts.asks or name == "venue":
+        if name in work_facts.asks or name in ("venue", AS_WRITTEN):
             raise SchemaError(f"section {name}: that name is taken by the contract")
         wire, getter, start = composer.section(_title(name), name + ".", sections[name], [])
         parts.append((name, getter, start, len(composer.slots)))
         doc = (sections[name][0].__doc__ or "").strip()
         fields.append((name, Annotated[wire | None, Meta(description=doc)], None))
+    fields.append((AS_WRITTEN, Annotated[AsWritten | None, Meta(description=_WRITTEN)], None))
     work, own, own_start = composer.section("Work", "", [work_facts], fields)
     own_end = len(composer.slots)
     wall, wall_reader, wall_start = composer.section("WallConditions", "wall.", [wall_facts, *sections.get("wall", ())], [])

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
+from hangworthy.contract.finding import Evaluation, Finding
 from hangworthy.engine.outcome import concerns, rank_at_worst, rank_now
 
 _encode = msgspec.json.Encoder().encode
@@ -45,9 +45,7 @@ class Answered:
         """Return the evaluation's JSON: the same bytes as its encoding, but what was told before is not spelt out again."""
         one = self.evaluation
         works = [
-            WorkAnswer(work.ref, work.outcome, work.at_worst, work.settled, work.checked, [each.raw() for each in told], work.questions)  # type: ignore[misc] # an encoder takes a finding's own bytes for it
+            msgspec.structs.replace(work, findings=[each.raw() for each in told])  # an encoder takes a finding's own bytes for it
             for work, told in zip(one.works, self.told, strict=True)
         ]
-        return _encode(
-            Evaluation(one.stage, one.venue, one.packs, one.outcome, one.at_worst, one.settled, works, one.evaluated_at, one.faults, one.id)
-        )
+        return _encode(msgspec.structs.replace(one, works=works))

@@ -12,9 +12,10 @@ from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import LANGUAGES
 from hangworthy.engine.catalogue import MOST_WORKS
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.schema import LIST_LENGTH, Schema, Slot
+from hangworthy.engine.schema import AS_WRITTEN, LIST_LENGTH, Schema, Slot
 from hangworthy.intake import wording
 from hangworthy.intake.faults import MOST_FAULTS, FaultList, pointer_of, quote
+from hangworthy.intake.free_text import check_line
 from hangworthy.intake.shape import wire_schema
 
 _FORMATS = FormatChecker(())
@@ -38,6 +39,7 @@ class Collector:
             self.names[name] = list(definitions[way["$ref"].rpartition("/")[2]]["properties"])
             # "anyOf" would hide the places inside a section; "else" keeps each with its own path
             definitions["Work"]["properties"][name] = {"if": {"type": "null"}, "else": way}
+        definitions["Work"]["properties"][AS_WRITTEN] = {}  # its texts have words of their own
         root = {"$ref": "#/$defs/Work", "$defs": definitions}
         self.validator = Draft202012Validator(root, format_checker=_FORMATS)
 
@@ -86,6 +88,8 @@ class Collector:
                 faults.add(pointer_of(start + where), sentence)
             if path and error.validator != "additionalProperties":
                 good = _without(good, path[:2] if path[0] in self.sections and len(path) > 1 else path[:1])
+        if good.get(AS_WRITTEN) is not None and not check_line((*start, AS_WRITTEN), good[AS_WRITTEN], faults):
+            good = _without(good, (AS_WRITTEN,))
         return self._readable(place, self._known_only(good))
 
     def _shortened(self, start: Path, work: dict[str, Any], faults: FaultList) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from alembic import op
 from hangworthy.history.migrations.columns import moment, text
 
 revision = "0004"
-down_revision = "0002"
+down_revision = "0003"
 
 
 def upgrade() -> None:

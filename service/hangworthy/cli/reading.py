@@ -1,0 +1,59 @@
+"""Reading free text on the command line: what `POST /readings` answers, for one line."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from hangworthy.contract.quantities import show_quantity
+from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
+from hangworthy.engine.catalogue import Catalogue
+from hangworthy.engine.written import Written
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+TEXTS = ("dimensions", "medium", "edition")
+
+
+def faults_of(given: dict[str, str | None]) -> list[str]:
+    """Return what is wrong with the texts, a sentence for each."""
+    if not any(given.values()):
+        return ['write what to read, such as "24 x 36 in", or give --medium or --edition']
+    return [
+        f"the {name} may have at most {MOST_CHARACTERS} characters; {len(text)} were given"
+        for name, text in given.items()
+        if text is not None and len(text) > MOST_CHARACTERS
+    ]
+
+
+def read(catalogue: Catalogue, given: dict[str, str | None], convention: str | None) -> TextRead:
+    """Return what one line says of the facts that the installed packs know."""
+    texts = {name: text for name, text in given.items() if text}
+    return Written(catalogue.schema).read(msgspec.convert({**texts, "convention": convention}, AsWritten))
+
+
+def show_reading(screen: "Console", told: TextRead) -> None:
+    """Print a reading for people: what was read and why, then what is asked."""
+    from hangworthy.cli.report import clean
+
+    for fact in told.facts:
+        screen.print(clean(f"{fact.fact}  {_shown(fact.value, fact.unit)}", "bold"))
+        screen.print(clean(f"    “{fact.text}”: {fact.reason} Confidence {fact.confidence:.0%}."), soft_wrap=True)
+    for line in _open(told):
+        screen.print(clean(line), soft_wrap=True)
+
+
+def _open(told: TextRead) -> Iterator[str]:
+    for one in told.asks:
+        yield f"? {one.question}" + (f" Either {', or '.join(one.choices)}." if one.choices else "")
+    if told.unread:
+        yield f"Not understood: {', '.join(one.text for one in told.unread)}."
+
+
+def _shown(value: Any, unit: str) -> str:
+    if isinstance(value, tuple):
+        return " × ".join(_shown(one, unit) for one in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return show_quantity(value, unit) if isinstance(value, float) else str(value)

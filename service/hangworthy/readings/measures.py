@@ -1,0 +1,189 @@
+"""From tokens to what a line is made of: groups of measures (“61 × 91,4 cm”), words, written orders (“h × w”) and marks."""
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final, NamedTuple
+
+from hangworthy.contract.tokens import COMPOUND, PLUS_MINUS, Token, evened, scan
+from hangworthy.contract.units import Unit, field_unit, find_unit
+from hangworthy.readings.words import AXES, DIVIDES, LETTERS
+
+_MM: Final = field_unit("mm")
+_SLASH: Final = re.compile(r"(?<![0-9wW])/|/(?![0-9oO])|[\r\n|]")  # a slash that makes no fraction and no “w/o” parts a line in two
+_ORDER: Final = re.compile(r"[hwdbtlp](?:x[hwdbtlp]){1,2}")
+_MARKS: Final = ",;:()&+="
+
+
+class Measure(NamedTuple):
+    """One number with its unit and its axis, as far as they are written; ``choices`` where the digits can be read in two ways."""
+
+    number: Fraction
+    unit: Unit | None
+    axis: str
+    start: int
+    end: int
+    bad: bool = False
+    choices: tuple[Fraction, ...] = ()
+    spread: bool = False
+
+
+class Piece(NamedTuple):
+    """A piece of a line. ``kind``: group, word, order or mark; ``text`` in small letters, for an order its axes (“hw”)."""
+
+    kind: str
+    text: str
+    start: int
+    end: int
+    measures: tuple[Measure, ...] = ()
+
+
+@lru_cache(maxsize=256)
+def _unit(written: str) -> Unit | None:
+    return find_unit(written, _MM) if len(written) <= 12 else None
+
+
+def pieces(text: str) -> list[Piece]:
+    """Return the pieces of a line, in order. Takes time in proportion to its length."""
+    plain, places = evened(_SLASH.sub(";", text))
+    if "+" in plain or "plus" in plain:
+        plain, places = _one_sign(plain, places)
+    return _Pieces(list(scan(plain, places))).made
+
+
+def _one_sign(plain: str, places: Sequence[int]) -> tuple[str, Sequence[int]]:
+    """Write every ± as one sign, and keep the places."""
+    made, kept, done = [], [], 0
+    for match in PLUS_MINUS.finditer(plain):
+        made += [plain[done : match.start()], "±"]
+        kept += [*places[done : match.start()], places[match.start()]]
+        done = match.end()
+    return "".join(made) + plain[done:], [*kept, *places[done:]]
+
+
+class _Pieces:
+    """One walk over the tokens, never back by more than one measure."""
+
+    def __init__(self, tokens: list[Token]) -> None:
+        self.tokens, self.made = tokens, list[Piece]()
+        place = 0
+        while place < len(tokens):
+            place = self._step(place)
+
+    def _kind(self, place: int) -> str:
+        return self.tokens[place].kind if place < len(self.tokens) else ""
+
+    def _word(self, place: int) -> str:
+        """Return the word at a place, in small letters and without its point; nothing where there is none."""
+        if self._kind(place) not in ("U", "R", "X"):
+            return ""
+        return self.tokens[place].text.strip(".").lower()
+
+    def _text(self, place: int) -> str:
+        return self.tokens[place].text if place < len(self.tokens) else ""
+
+    def _step(self, place: int) -> int:
+        token = self.tokens[place]
+        measure, after = self._measure(place)
+        if measure is not None:
+            return self._group(measure, after)
+        if (order := self._order(place)) is not None:
+            return order
+        word = self._word(place)
+        if word and (token.kind == "U" or word in ("by", "to", "bis")):
+            self.made.append(Piece("word", word, token.start, token.end))
+        elif token.text in _MARKS:
+            self.made.append(Piece("mark", token.text, token.start, token.end))
+        return place + 1
+
+    def _order(self, place: int) -> int | None:
+        """Read “h x w”, “hxw” or “height by width”, with no numbers in it; return the place behind."""
+        word, axes, after = self._word(place), list[str](), place
+        if _ORDER.fullmatch(word):
+            axes, after = [AXES[letter] for letter in word.split("x")], place + 1
+        while after != place + 1 and self._word(after) in AXES and len(axes) < 3:
+            axes.append(AXES[self._word(after)])
+            if self._kind(after + 1) != "X":
+                after += 1
+                break
+            after += 2
+        if len(axes) < 2 or len(set(axes)) < len(axes):
+            return None
+        self.made.append(Piece("order", "".join(axes), self.tokens[place].start, self.tokens[after - 1].end))
+        return after
+
+    def _group(self, first: Measure, after: int) -> int:
+        found = [first]
+        while len(found) < 6:
+            joint = after
+            if self._kind(after) == "X" or (found[-1].axis and (self._text(after) in (",", "&", ";") or self._word(after) in DIVIDES)):
+                joint = after + 1
+            elif not found[-1].axis:
+                break
+            following, end = self._measure(joint)
+            if following is None or (self._kind(after) != "X" and (not following.axis or following.axis in {one.axis for one in found})):
+                break
+            found.append(following)
+            after = end
+        self.made.append(Piece("group", "", found[0].start, found[-1].end, tuple(found)))
+        return after
+
+    def _measure(self, place: int) -> tuple[Measure | None, int]:
+        """Read one measure: “60”, “60 cm”, “5' 3\"”, “H 60 cm”, “60 cm high”, “60-65 cm”; None where there is none."""
+        axis, start = "", place
+        if ((word := self._word(place)) in AXES and self._kind(place) == "U") or self._text(place) == "⌀":
+            axis, place = AXES[word or "⌀"], place + 1
+            if self._text(place) in (":", "="):
+                place += 1
+        if self._kind(place) != "N":
+            return None, start
+        token = self.tokens[place]
+        unit, after = self._unit_at(place + 1)
+        number, end = token.number, token
+        after, number, unit = self._second(number, unit, after)
+        after, unit, spread = self._spread(unit, after)
+        end = self.tokens[after - 1]
+        axis, after = self._axis_after(axis, after)
+        bad = token.fault is not None
+        choices = token.fault.choices if token.fault else ()
+        return Measure(number, unit, axis, self.tokens[start].start, end.end, bad, choices, spread), after
+
+    def _unit_at(self, place: int) -> tuple[Unit | None, int]:
+        if self._kind(place) == "U":
+            written = self._text(place).rstrip(".")
+            if written.lower() not in LETTERS and (unit := _unit(written)) is not None:
+                return unit, place + 1
+        return None, place
+
+    def _second(self, number: Fraction, unit: Unit | None, after: int) -> tuple[int, Fraction, Unit | None]:
+        """Add the inches to the feet: the second part of one measure, if there is one."""
+        if unit is None or self._kind(after) != "N" or self.tokens[after].fault:
+            return after, number, unit
+        small, end = self._unit_at(after + 1)
+        if small is None and unit.symbol == "ft" and self._text(after - 1) == "'":
+            small = _unit("in")
+        second = self.tokens[after].number
+        most = COMPOUND.get((unit.symbol, small.symbol)) if small else None
+        if small is None or most is None or second >= most or number.denominator != 1:
+            return after, number, unit
+        return end, number + second * small.factor / unit.factor, unit
+
+    def _spread(self, unit: Unit | None, after: int) -> tuple[int, Unit | None, bool]:
+        """Pass over the second number of a range or of a ±; the measure is then no single number."""
+        joint = self._kind(after) in ("R", "P") or self._text(after) == "-"
+        if not joint or self._kind(after + 1) != "N":
+            return after, unit, False
+        second, end = self._unit_at(after + 2)
+        return end, unit or second, True
+
+    def _axis_after(self, axis: str, after: int) -> tuple[str, int]:
+        if axis:
+            return axis, after
+        opened = self._text(after) == "("
+        word = self._word(after + opened)
+        if word not in AXES or (opened and self._text(after + 2) != ")"):
+            return "", after
+        if word in LETTERS and self._kind(after + opened + 1) == "N":  # “60 H 40”: the letter belongs to what follows
+            return "", after
+        return AXES[word], after + 1 + 2 * opened

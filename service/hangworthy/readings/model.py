@@ -1,0 +1,42 @@
+"""What the readers hand to each other, before it is known which facts there are."""
+
+from typing import Any, NamedTuple
+
+from hangworthy.contract.reading import EditionRead, KindRead, Size, Source
+
+
+class Found(NamedTuple):
+    """One thing that a text says: its name among READABLE, its value in the fact's unit, where it stands, and the rule that decided.
+
+    ``also`` is a further rule that it rests on; a chain is as strong as its weakest link.
+    """
+
+    name: str
+    value: Any
+    source: Source
+    start: int
+    end: int
+    rule: str
+    also: str = ""
+
+
+class Unsure(NamedTuple):
+    """What a text leaves open: the names that wait for it, the rule that says so, the place, and the answers it could have."""
+
+    names: tuple[str, ...]
+    source: Source
+    start: int
+    end: int
+    rule: str
+    choices: tuple[str, ...] = ()
+
+
+class Reading(NamedTuple):
+    """All that a line says, before it is known which facts there are."""
+
+    found: tuple[Found, ...]
+    unsure: tuple[Unsure, ...]
+    sizes: tuple[Size, ...]
+    kind: KindRead | None
+    edition: EditionRead | None
+    unread: tuple[tuple[Source, int, int], ...]

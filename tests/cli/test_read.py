@@ -1,0 +1,36 @@
+"""Reading one line on the command line."""
+
+import json
+
+import pytest
+
+from hangworthy.cli import main
+from hangworthy.contract.reading import MOST_CHARACTERS
+
+
+def test_a_line_is_read_for_people(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["read", "H 60 x W 91,4 cm, 2.4 kg", "--medium", "oil on linen"]) == 0
+    shown = capsys.readouterr().out
+    assert "/height_mm  600 mm" in shown
+    assert "/mass_kg  2.4 kg" in shown
+    assert "/kind  stretched-canvas" in shown
+
+
+def test_what_is_open_is_asked(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["read", "24 x 36 in gallery"]) == 0
+    shown = capsys.readouterr().out
+    assert "? “24 x 36 in”: Which number is the height? Nothing here says so." in shown
+    assert "Either 24 in high and 36 in wide, or 36 in high and 24 in wide." in shown
+    assert "Not understood: gallery." in shown
+
+
+def test_programs_get_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["read", "24 x 36 in", "--convention", "width-first", "--format", "json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert {one["fact"]: one["value"] for one in told["facts"]} == {"/height_mm": pytest.approx(914.4), "/width_mm": pytest.approx(609.6)}
+
+
+@pytest.mark.parametrize(("line", "sentence"), [([], "write what to read"), (["1" * (MOST_CHARACTERS + 1)], "at most 500 characters")])
+def test_what_cannot_be_read_ends_with_two(line: list[str], sentence: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["read", *line]) == 2
+    assert sentence in capsys.readouterr().err

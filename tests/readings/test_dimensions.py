@@ -1,0 +1,109 @@
+"""Lines of dimensions as people write them. Expected values are worked out by hand; 1 in = 25.4 mm (yard and pound agreement, 1959)."""
+
+import pytest
+
+from hangworthy.readings.dimensions import read_dimensions
+
+# text -> facts (mm, kg); everything that is not listed must not be there.
+SAID = [
+    ("H 60 W 40 cm", {"height": 600, "width": 400}),
+    ("60 (h) x 40 (w) x 3 cm", {"height": 600, "width": 400, "depth": 30}),
+    ("24 in wide by 36 in tall", {"width": 609.6, "height": 914.4}),
+    ("B 60 x H 90 x T 4 cm", {"width": 600, "height": 900, "depth": 40}),
+    ("Höhe 60, Breite 40 cm", {"height": 600, "width": 400}),
+    ("60cm breit, 90cm hoch", {"height": 900, "width": 600}),
+    ("height: 60 cm; width: 40 cm; depth: 3 cm", {"height": 600, "width": 400, "depth": 30}),
+    ("height: 60 cm\nwidth: 40 cm", {"height": 600, "width": 400}),
+    ("24 x 36 x 1 1/2 in (h x w x d)", {"height": 609.6, "width": 914.4, "depth": 38.1}),
+    ("90 x 60 cm (WxH)", {"height": 600, "width": 900}),
+    ("70 x 50 cm (H × B)", {"height": 700, "width": 500}),
+    ("5' 3\" x 4' 2\" portrait", {"height": 1600.2, "width": 1270}),
+    ("36½″ × 24″ landscape", {"height": 609.6, "width": 927.1}),
+    ("100x70cm hochformat, 2,4 kg", {"height": 1000, "width": 700, "weight": 2.4}),
+    ("60 x 60 cm", {"height": 600, "width": 600}),
+    ("diameter 60 cm", {"height": 600, "width": 600}),
+    ("⌀ 60 cm", {"height": 600, "width": 600}),
+    ("support: 222 x 556 mm", {"height": 222, "width": 556}),
+    ("h. 60 cm", {"height": 600}),
+    ("5 lb 4 oz", {"weight": 84 * 0.45359237 / 16}),
+    ("frame: 404 x 733 x 73 mm", {"framed": True, "frame_height": 404, "frame_width": 733, "frame_depth": 73}),
+    ("H 60 x W 90 cm, framed 70 x 100 cm", {"height": 600, "width": 900, "framed": True, "frame_height": 700, "frame_width": 1000}),
+    ("image 30 x 40 cm, sheet 50 x 60 cm (h x w)", {"height": 500, "width": 600, "image_size": (400, 300)}),
+    ("image: 450 x 685 mm / support: 540 x 690 mm", {"height": 540, "width": 690, "image_size": (685, 450)}),
+    ("support & image: 295 x 233 mm", {"height": 295, "width": 233}),
+    ("object, each: 1092 x 1092 x 724 mm / displayed: 2400 x 3300 x 800 mm", {"height": 2400, "width": 3300, "depth": 800}),
+    ("without frame: 60 x 90 cm", {"height": 600, "width": 900}),
+    ("1,200 x 900 mm (h x w)", {"height": 1200, "width": 900}),
+]
+
+
+@pytest.mark.parametrize(("text", "facts"), SAID, ids=lambda value: str(value)[:40])
+def test_what_is_said(text: str, facts: dict[str, object]) -> None:
+    found = {one.name: one.value for one in read_dimensions(text).found}
+    assert found.keys() == facts.keys()
+    for name, value in facts.items():
+        assert found[name] == pytest.approx(value)
+
+
+# text -> the rule that asks, and what for.
+ASKED = [
+    ("24 x 36 in", "order-open", ("height", "width")),
+    ("61 × 91,4 cm (unframed)", "order-open", ("height", "width")),
+    ("60 x 90 x 4 cm", "order-open", ("height", "width")),
+    ("60 x 4 x 90 cm", "order-open", ("height", "width", "depth")),
+    ("24 x 36", "unit-open", ("height", "width")),
+    ("60*90", "unit-open", ("height", "width")),
+    ("60 cm", "one-open", ("height", "width")),
+    ("ca. 60 x 90 cm", "rough-open", ("height", "width")),
+    ("60-65 x 90 cm", "range-open", ("height", "width")),
+    ("24/36 in", "number-open", ("height", "width")),
+    ("1,200 x 900 cm", "comma-open", ("height", "width")),
+    ("1.200 x 900 mm", "sense-open", ("height", "width")),
+    ("3 panels, each 60 x 40 cm", "parts-open", ("height", "width")),
+    ("object: 184 x 184 x 31 mm / object: 182 x 182 x 41 mm", "parts-open", ("height", "width")),
+    ("image: 216 x 234 mm", "sheet-open", ("height", "width")),
+    ("plinth 60 x 40 x 40 cm", "what-open", ("height", "width")),
+    ("2 kg, 3 kg with frame", "weights-open", ("weight",)),
+    ("h. 60 cm", "half-open", ("width",)),
+    ("framed 70 x 100 cm", "frame-order-open", ("frame_height", "frame_width")),
+    ("60 x 90 cm or 24 x 36 in", "parts-open", ("height", "width")),
+]
+
+
+@pytest.mark.parametrize(("text", "rule", "names"), ASKED, ids=lambda value: str(value)[:40])
+def test_what_is_asked(text: str, rule: str, names: tuple[str, ...]) -> None:
+    read = read_dimensions(text)
+    assert (rule, names) in [(one.rule, one.names) for one in read.unsure]
+    assert not {one.name for one in read.found} & set(names)
+
+
+def test_the_convention_settles_the_order_and_a_contradiction_opens_it() -> None:
+    first = {one.name: one.value for one in read_dimensions("24 x 36 in", "height-first").found}
+    assert first == {"height": pytest.approx(609.6), "width": pytest.approx(914.4)}
+    second = {one.name: one.value for one in read_dimensions("24 x 36 in", "width-first").found}
+    assert second == {"height": pytest.approx(914.4), "width": pytest.approx(609.6)}
+    assert read_dimensions("24 x 36 in, portrait", "height-first").found == ()
+    assert [one.value for one in read_dimensions("H 60 W 90 cm", "width-first").found] == [600, 900]
+
+
+def test_the_pair_is_known_where_only_the_order_is_not() -> None:
+    (size,) = read_dimensions("24 x 36 in").sizes
+    assert size.numbers == pytest.approx((609.6, 914.4))
+    assert (size.height_mm, size.width_mm, size.order) == (None, None, "")
+    (asked,) = read_dimensions("24 x 36 in").unsure
+    assert asked.choices == ("24 in high and 36 in wide", "36 in high and 24 in wide")
+
+
+def test_the_same_size_in_a_second_unit_is_one_size() -> None:
+    assert len(read_dimensions("61 x 91.4 cm (24 x 36 in)").sizes) == 1
+    assert len(read_dimensions("61 x 91.4 cm (25 x 36 in)").sizes) == 2
+
+
+def test_an_image_goes_the_way_that_fits_its_sheet() -> None:
+    said = {one.name: (one.value, one.rule) for one in read_dimensions("sheet H 50 x W 70 cm, image 60 x 40 cm").found}
+    assert said["image_size"] == ((600, 400), "order-fits")
+
+
+def test_words_that_nobody_understands_are_told() -> None:
+    text = "30 x 40 in gallery wrapped"
+    assert [text[start:end] for start, end in read_dimensions(text).unread] == ["gallery", "wrapped"]
