@@ -1,4 +1,7 @@
-"""At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared."""
+"""At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared.
+
+What is to be done here is done by the coordinator, at whose bench the work is; the artist reads that it will be.
+"""
 
 from hangworthy.contract import (
     CAUTION_GLASS,
@@ -18,7 +21,7 @@ from hangworthy.contract import (
 
 from .facts import DustPlace, Fault, Faults, Touch
 from .faults import DECLARED, HAZARDS, faults_in, named, untouchable
-from .rules_surface import LEAVE_IT, loose_front
+from .rules_surface import loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
 _RECORDING = published("EN 16095, condition recording for movable cultural heritage", from_memory=True)
@@ -33,7 +36,7 @@ _RECORDING = published("EN 16095, condition recording for movable cultural herit
         measure="Examined apart from the other works",
         met="It was examined on its own before it joined the other works.",
         unmet="It has not been examined on its own yet.",
-        remedy="Take it aside and examine front, back and edges before it joins the other works.",
+        remedy="Your coordinator will take it aside and examine front, back and edges before it joins the other works.",
         bench="Examined apart from the other works: {apart}.",
     ),
 )
@@ -56,7 +59,7 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
         unmet="Light from the side shows dust or dirt on the {places}.",
         remedy={
             Effect.PREPARE: "{brush}",
-            Effect.REPAIR: "Do not brush the front: its surface is loose. Ask a conservator to clean it.",
+            Effect.REPAIR: "Your coordinator will leave the front alone, since its surface is loose. A conservator has to clean it.",
         },
         bench="Dust and dirt in raking light: {places}.",
     ),
@@ -78,7 +81,9 @@ def clean_in_raking_light(
     places = [place for place in ("front", "back", "edges") if place in dust]
     effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(found or ()))) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
-    brush = LEAVE_IT if untouchable(declared, found, fresh) else f"Dust the {where_to} with a soft, dry brush. Use no water and no cleaner."
+    brush = f"Your coordinator will dust the {where_to} with a soft, dry brush, without water or cleaner."
+    if untouchable(declared, found, fresh):
+        brush = "Your coordinator will not brush it: the hazard comes first, and a conservator says what to do."
     return holds(not places, effect=effect, places=where_to, brush=brush)
 
 
@@ -91,7 +96,7 @@ def clean_in_raking_light(
         measure="Touch test",
         met="The surface is dry to the touch.",
         unmet="The surface is still {touch}: dust and wrapping would cling to it.",
-        remedy="Unwrap it, let it dry face up and away from dust, and try the edge again in a week.",
+        remedy="Your coordinator will unwrap it, let it dry face up and away from dust, and try the edge again in a week.",
         bench="Touch test: {touch}.",
     ),
 )
@@ -121,7 +126,10 @@ def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
         measure="Hazards on the bench",
         met="The bench found no mould, no live insects and no broken glass.",
         unmet="On the bench we found {brief}. It has to be kept apart.",
-        remedy="Bag mould or insects; lay broken glass flat. Keep it apart and unbrushed, and ask a conservator or framer.",
+        remedy=(
+            "Your coordinator will seal the work in a bag against mould or insects, if it is dry, and lay broken glass flat. "
+            "Nobody should brush it before a conservator or framer has seen it."
+        ),
         bench="Hazards on the bench: {found}.",
     ),
 )
@@ -142,7 +150,10 @@ def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | U
         measure="Damage on the bench",
         met="The bench found it whole.",
         unmet="On the bench we found {brief}. It has to be mended before it can hang.",
-        remedy="Leave it lying face up, put no tape on it, and ask a conservator or framer to mend it.",
+        remedy=(
+            "Your coordinator will leave it lying face up, with no tape on it. "
+            "Please agree with your coordinator which conservator or framer will mend it."
+        ),
         bench="Damage on the bench: {found}.",
     ),
 )
@@ -163,7 +174,7 @@ def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undec
         measure="What is still to do on the bench",
         met="Nothing is left to do on the bench.",
         unmet="On the bench we found {brief}. It can be put right before it hangs.",
-        remedy="Let it dry and air, cover sharp ends, and dust what is firm. Wait if there is any hazard.",
+        remedy="Your coordinator will let it dry and air, cover sharp ends and dust what is firm. If there is a hazard, that waits.",
         bench="Still to do on the bench: {found}.",
     ),
 )

@@ -35,7 +35,7 @@ NAMES: Mapping[Basis, str] = {
     "hs-9702": "Under heading 9702 of the customs tariff",
     "print-council-1961": "By the Print Council's definition of 1961",
     "us-visual-art": "Under the American definition of visual art",
-    "none": "As declared",
+    "none": "Without a definition",
 }
 
 
@@ -72,7 +72,7 @@ def _wants(path: str) -> Undecided:
 
 
 def _none(made: Making) -> Reason:
-    return "no definition is claimed for it"
+    return "none is named for it"
 
 
 def _statement(made: Making) -> Reason:

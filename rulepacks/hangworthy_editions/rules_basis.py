@@ -32,8 +32,9 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
     if isinstance(found, Undecided):
         return found
     thing = "photograph" if made.kind == "photograph" else "print"
+    verdict = f"this {thing} cannot be called an original" if basis == "none" else f"this {thing} is not an original"
     told = found or "the facts as declared keep to it"
-    return holds(found is None, basis=NAMES[basis], thing=thing, reason=told, right=_PUT_RIGHT.get(told, _ELSE))
+    return holds(found is None, basis=NAMES[basis], thing=thing, verdict=verdict, reason=told, right=_PUT_RIGHT.get(told, _ELSE))
 
 
 @rule(
@@ -45,7 +46,7 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
     words=Words(
         measure="Original under its declared basis",
         met="{basis} your {thing} counts as an original.",
-        unmet="{basis} this {thing} is not an original: {reason}.",
+        unmet="{basis} {verdict}: {reason}.",
         remedy="{right}",
         bench="{basis}: {reason}.",
     ),
@@ -59,7 +60,8 @@ def is_a_print(
     What was declared of its making is held against the text that the artist names, and against nothing else: the artist's own statement
     (the image was made for it), Annex IX of the EU VAT directive, HS heading 9702, the Print Council of America's definition of 1961, or
     the US definition of visual art. A large edition or a power press speaks against none of them where the plate is made by hand (Court
-    of Justice, 291/87), and merit is no criterion.
+    of Justice, 291/87), and merit is no criterion. Where no text is named there is nothing to hold it against, which is no fault of the
+    print.
     """
     return _judged(basis, made)
 

@@ -19,7 +19,7 @@ _REMEDY = "Correct the number, or name another definition on the certificate and
     cautions=[CAUTION_LAW],
     words=Words(
         measure="Numbered casts",
-        met="The number of casts is within what the European tax directive counts.",
+        met="The number of casts is within what the European tax directive counts as works of art.",
         unmet="{said}",
         remedy=_REMEDY,
     ),
@@ -40,10 +40,9 @@ def casts_counted(
         if year < _BEFORE:
             return holds(True)
     if edition == 0:
-        return holds(False, said="The edition of casts is open, and the European tax directive counts a fixed number only.")
-    return at_most(
-        float(edition), limits.casts, unit="", said=f"There are {edition} casts, and the European tax directive counts {limits.casts:g}."
-    )
+        return holds(False, said="The edition of casts is open, and the European tax directive counts only a fixed number as works of art.")
+    said = f"There are {edition} casts, and the European tax directive counts at most {limits.casts:g} as works of art."
+    return at_most(float(edition), limits.casts, unit="", said=said)
 
 
 @rule(
@@ -79,7 +78,7 @@ def casts_and_proofs(
     cautions=[CAUTION_LAW],
     words=Words(
         measure="Copies of a tapestry or wall textile",
-        met="The number of copies is within what the European tax directive counts.",
+        met="The number of copies is within what the European tax directive counts as works of art.",
         unmet="{said}",
         remedy=_REMEDY,
     ),
@@ -90,8 +89,10 @@ def textiles_counted(limits: EditionLimits, edition: int = fact("editions.editio
     Up to eight. An open edition has no number, and does not pass.
     """
     if edition == 0:
-        return holds(False, said="The edition is open, and the European tax directive counts a fixed number of textiles only.")
-    said = f"There are {edition} copies, and the European tax directive counts {limits.tapestries:g}."
+        return holds(
+            False, said="The edition is open, and the European tax directive counts only a fixed number of textiles as works of art."
+        )
+    said = f"There are {edition} copies, and the European tax directive counts at most {limits.tapestries:g} as works of art."
     return at_most(float(edition), limits.tapestries, unit="", said=said)
 
 

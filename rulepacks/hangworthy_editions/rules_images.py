@@ -45,7 +45,10 @@ def _spans(shown: Images, works: Sequence[Shown], runs: Sequence[Run]) -> list[S
     words=Words(
         measure="Copies of the photograph, all sizes together",
         met="{note}",
-        unmet="There are {value} copies of this photograph in all sizes together; the European tax directive counts {limit}.",
+        unmet=(
+            "There are {value} copies of this photograph in all sizes together; "
+            "the European tax directive counts at most {limit} as works of art."
+        ),
         remedy="Correct the numbers, or name another definition on the certificate and the price list.",
     ),
 )
@@ -68,7 +71,7 @@ def photographs_counted(
         span = spans[shown.of[work]]
         count, most = max(span.least, totals[work] or 0), max(span.most, totals[work] or 0)
         if basis not in (None, "eu-vat-annex-ix"):
-            answers.append(fine("The definition that you name counts photographs in no such way."))
+            answers.append(fine("You do not name the European tax directive, so its count of photographs does not apply."))
         elif basis is None and most > limits.photographs:
             answers.append(Undecided(("editions.basis",)))
         elif count <= limits.photographs < most and totals[work] is None:

@@ -31,30 +31,28 @@ _MULTIPLE = where("kind", *MULTIPLES)
 _NEW_YORK_FULL = 1982
 
 
-def _words(place: str, *, note: str = "") -> Words:
-    return Words(
-        measure=f"Facts in writing for a buyer in {place}",
-        met="{note}",
-        unmet="{said}",
-        remedy=f"Write the facts of this form on a certificate or an invoice before the sale.{note}",
-        bench=f"{place}: {{said}}",
-    )
+_WRITE = "Write the facts of this form on a certificate or an invoice before the sale."
+_WRITE_NEW_YORK = f"{_WRITE} Artists who sell their own prints owe them too."
 
 
-def _owed(place: str, facts: Mapping[str, Any], certificate: bool | None) -> Check | Undecided:
+def _words(place: str, remedy: str = _WRITE) -> Words:
+    return Words(measure=f"Facts in writing for a buyer in {place}", met="{said}", unmet="{said}", remedy=remedy, bench="{said}")
+
+
+def _owed(place: str, facts: Mapping[str, Any], certificate: bool | None, remedy: str = "") -> Check | Undecided:
     """Return whether the facts are known and written down; a fact that is missing is asked for."""
     missing = tuple(path for path, value in {**facts, "editions.certificate": certificate}.items() if value is None)
     if certificate is False:
-        return holds(False, said=f"A buyer in {place} is owed the facts of this work in writing, and nothing is written yet.")
+        return holds(
+            False, said=f"A buyer in {place} is owed the facts of this work in writing, and nothing is written yet.", remedy=remedy
+        )
     if missing:
         return Undecided(missing)
-    done = "The facts that buyers are owed are known and written down."
-    return holds(True, note=done, said=done.lower())
+    return holds(True, said=f"The facts that buyers in {place} are owed are known and written down.")
 
 
 def _too_cheap(place: str) -> Check:
-    note = f"At this price no facts are owed in writing in {place}."
-    return holds(True, note=note, said=note.lower())
+    return holds(True, said=f"At this price no facts are owed in writing in {place}.")
 
 
 @rule(
@@ -65,7 +63,7 @@ def _too_cheap(place: str) -> Check:
     applies=[_MULTIPLE, where("wall.law_of", "new-york")],
     uses=["new_york_usd"],
     cautions=[CAUTION_LAW],
-    words=_words("New York", note=" Artists who sell their own prints owe them too."),
+    words=_words("New York", "{remedy}"),
 )
 def disclosed_new_york(
     limits: EditionLimits,
@@ -94,14 +92,14 @@ def disclosed_new_york(
     if usd <= limits.new_york_usd:
         return _too_cheap("New York")
     if year is not None and year < _NEW_YORK_FULL:
-        section = f"§ {new_york_section(year):.2f}"
-        return holds(False, said=f"For a print of {year} New York has a shorter list of facts ({section}); please look it up.")
+        said = f"For a print of {year} New York has a shorter list of facts, in § {new_york_section(year):.2f}."
+        return holds(False, said=said, remedy="Look that list up, and write its facts on a certificate or an invoice before the sale.")
     facts = {
         "editions.year_made": year, "artist_name": artist, "editions.signature": signature, "process": process,
         "editions.from_existing_work": existing, "editions.posthumous": posthumous, "editions.edition_size": edition,
         "editions.artist_proofs": proofs,
     }  # fmt: skip
-    return _owed("New York", facts, certificate)
+    return _owed("New York", facts, certificate, _WRITE_NEW_YORK)
 
 
 @rule(
@@ -148,7 +146,7 @@ def disclosed_new_york_casts(
     applies=[_MULTIPLE, where("wall.law_of", "california")],
     uses=["california_usd"],
     cautions=[CAUTION_LAW],
-    words=_words("California", note=" The certificate is due with the consignment already."),
+    words=_words("California", f"{_WRITE} The certificate is due with the consignment already."),
 )
 def disclosed_california(
     limits: EditionLimits,

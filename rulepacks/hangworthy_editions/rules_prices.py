@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil, floor
 from typing import NamedTuple
 
 from hangworthy.contract import (
@@ -110,7 +111,8 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
         "other": other.ref,
         "price": shown(price, one.currency or ""),
         "theirs": shown(other.price or Fraction(0), other.currency or ""),
-        "most": shown(price / top.ratio * bound, one.currency or ""),
+        "most": shown(Fraction(floor(price / top.ratio * bound * 100), 100), one.currency or ""),
+        "least": shown(Fraction(ceil((other.price or Fraction(0)) * top.ratio / bound * 100), 100), other.currency or ""),
         "note": "Its price leaves room below the original.",
         "bench": f"{share:.4g} of the price of {other.ref}, {'below' if below else 'at most'} {limit:g} is right.",
     }
@@ -126,7 +128,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
         measure="Price over the price of what it is a version of",
         met="{note}",
         unmet="This {thing} at {price} {how} the {what} “{other}” at {theirs}.",
-        remedy="Set its price below {most}: nobody should be asked the same for a {thing} and its {what}.",
+        remedy="Set its price below {most}, or that of the {what} above {least}: nobody should be asked the same for both.",
         bench="{bench}",
     ),
 )
@@ -160,7 +162,7 @@ def price_order(
         measure="Price over the price of the original",
         met="{note}",
         unmet="This {thing} at {price} {how} its original “{other}” at {theirs}.",
-        remedy="Up to {most} would leave the original its place; think about the price of one or the other.",
+        remedy="Lower its price to {most} or less, or raise that of the original to {least} or more.",
         bench="{bench}",
     ),
 )

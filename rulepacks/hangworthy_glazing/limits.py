@@ -9,7 +9,7 @@ class GlazingLimits(Limits):
     """Limits of the glazing pack."""
 
     safety_class: float = limit(3, "", _SAFETY_GLASS, "the class of EN 12600 that counts as safe; 1 is the best, 3 the least", lo=1, hi=3)
-    pane_kg: float = limit(5, "kg", OWN_POLICY, "the heaviest pane that is hung without a second thought", lo=0.1, hi=100)
+    pane_kg: float = limit(5, "kg", OWN_POLICY, "the heaviest pane that needs no second person and no stronger fixings", lo=0.1, hi=100)
     border_mm: float = limit(150, "mm", OWN_POLICY, "the widest border that a mat adds on each side of a work", lo=0, hi=1_000)
     warming_k: float = limit(15, "K", OWN_POLICY, "how much warmer a pane may get than when it was fitted", lo=0, hi=60)
     fitted_rh_percent: float = limit(40, "%", OWN_POLICY, "the humidity in which a pane was fitted", lo=0, hi=100)

@@ -36,7 +36,7 @@ def _percent(material: GlazingMaterial, coated: bool) -> float:
         measure="Light that the pane mirrors",
         met="Reflections will not hide your work there.",
         unmet="On this wall the pane mirrors a window or a lamp: {value} of its light comes back.",
-        remedy="Choose a wall beside the window, move or shade the lamp, or have anti-reflective glazing fitted.",
+        remedy="Ask your coordinator for a wall beside the window or a shaded lamp, or have anti-reflective glazing fitted.",
         bench="Light that the pane mirrors, seen straight on: {share}; a window or lamp opposite: {opposite}.",
     ),
 )

@@ -94,9 +94,11 @@ def unbroken(damage: tuple[PaneDamage, ...] = fact("glazing.damage")) -> Check |
 def _lighter(material: str, kg: float) -> str:
     """Return what to do about a heavy pane."""
     if material in PLASTICS:
-        return "Lift it with two people, and choose fixings for the whole weight."
+        return "Tell your coordinator, who will plan two people, and fixings for the whole weight."
     kilos = show(kg * pane_density("acrylic") / pane_density(material), "kg")
-    return f"In acrylic of the same thickness it would weigh about {kilos}. Or lift it with two people, on fixings for the whole weight."
+    return (
+        f"In acrylic of the same thickness it would weigh about {kilos}. Else your coordinator will plan two people and stronger fixings."
+    )
 
 
 @rule(
@@ -110,9 +112,9 @@ def _lighter(material: str, kg: float) -> str:
     words=Words(
         measure="Weight of the pane",
         met="The pane weighs {about}; that is not too heavy here.",
-        unmet="The pane alone weighs {about}; above {limit} it takes more thought to hang.",
+        unmet="The pane alone weighs {about}; above {limit} a work needs two people, and fixings chosen for its weight.",
         remedy="{lighter}",
-        bench="Weight of the pane: {about}; {limit} is the most that is hung without a second thought.",
+        bench="Weight of the pane: {about}; above {limit} plan two people, and fixings for the whole weight.",
         better="Measure the pane's thickness at its edge with a caliper, and the rebate with a steel tape.",
     ),
 )

@@ -60,7 +60,8 @@ def _compare(play: Sides, least: Sides, most: Sides) -> Check | Undecided:
         if (play[tight] >= need[tight]) is met:
             room, way = show(max(0.0, play[tight]), "mm"), ("across", "upwards")[tight]
             note = f"it can slide {room} {way} and may grow by {show(need[tight], 'mm')}"
-            return at_least(play[tight], need[tight], unit="mm", way=way, room=room, note=note)
+            needed = math.ceil(2.0 * need[tight]) / 2.0  # to the half millimetre that a framer can cut
+            return at_least(play[tight], need[tight], unit="mm", way=way, room=room, note=note, needed=(needed, "mm"))
     return Undecided(REBATE)
 
 
@@ -74,8 +75,8 @@ def _compare(play: Sides, least: Sides, most: Sides) -> Check | Undecided:
     words=Words(
         measure="Room for the pane in its rebate",
         met="The pane has room to grow when it gets warm and damp.",
-        unmet="The pane can slide {room} {way}; in warm and damp air it needs {limit}.",
-        remedy="Have a framer trim the pane or widen the rebate, until the pane can slide {limit} {way}.",
+        unmet="The pane can slide {room} {way}; in warm and damp air it needs {needed}.",
+        remedy="Have a framer trim the pane or widen the rebate, until the pane can slide {needed} {way}.",
         better="Gauge the play of the pane from the back with feeler gauges, in the middle of each side.",
         bench="Pane in its rebate: {note}.",
     ),

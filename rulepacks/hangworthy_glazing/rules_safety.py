@@ -76,6 +76,17 @@ def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> 
     return f"{text}, stamped {''.join(stamped.split()).upper()}: 50 kg from {show(height, 'mm')}, {show(drop_energy(height), 'J')}"
 
 
+def _trouble(mode: str, stamped: str | None, least: float) -> tuple[str, str, str]:
+    """Return what is wrong with a pane above people, what the artist can do, and what is needed."""
+    todo = f"Have a framer fit acrylic, or laminated glass of class {least:g} or better; or ask your coordinator for another wall."
+    if mode == "A" or stamped is None:
+        if least >= 3:  # which any laminated glass, and any under film, reaches
+            todo = "Have a framer fit acrylic or laminated glass, or cover the whole pane with safety film; or ask for another wall."
+        return f"If it broke, your pane would fall as {PIECES[mode]}; on this wall people must be safe from that.", todo, "yes"
+    own = parse_classification(stamped).drop_class
+    return f"Your pane is of safety class {own}, and on this wall class {least:g} or better is needed.", todo, f"class {least:g} or better"
+
+
 @rule(
     "safe-overhead",
     effect=Effect.REPAIR,
@@ -87,8 +98,8 @@ def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> 
     words=Words(
         measure="Pane above people",
         met="The pane is safe where your work will hang.",
-        unmet="If it broke, your pane would fall as {pieces}; on this wall people must be safe from that.",
-        remedy="Have a framer fit acrylic or laminated glass, or cover the whole pane with safety film; or choose another wall.",
+        unmet="{trouble}",
+        remedy="{todo}",
         bench="Pane: {note}. Needed on this wall: {needed}. An equivalent, not a code's demand on pictures.",
     ),
 )
@@ -113,8 +124,8 @@ def safe_overhead(
             wall = {"wall.above_people": above, "wall.room": room} if needed is None else {}
             missing = safe.missing if isinstance(safe, Undecided) else ()
             return Undecided((*missing, *(path for path, value in wall.items() if value is None)))
-        pieces = PIECES[_mode(material, film, stamped)]
-        return holds(False, pieces=pieces, note=_note(material, film, stamped), needed="yes")
+        trouble, todo, asked = _trouble(_mode(material, film, stamped), stamped, limits.safety_class)
+        return holds(False, trouble=trouble, todo=todo, note=_note(material, film, stamped), needed=asked)
     words = {True: "yes", False: "no", None: "not known, and not asked of this pane"}
     return holds(True, note=_note(material, film, stamped), needed=words[needed])
 
@@ -130,7 +141,7 @@ def safe_overhead(
         measure="Toughened pane above people",
         met="The pane would stay together if it broke.",
         unmet="Toughened glass falls as small dice; above a bed or a seat, one that stays together is better.",
-        remedy="Ask a framer for laminated glass, acrylic, or a safety film over the whole pane; or choose another wall.",
+        remedy="Ask a framer for laminated glass, acrylic, or a safety film over the whole pane; or your coordinator for another wall.",
         bench="Toughened pane above people: {note}.",
     ),
 )

@@ -1,6 +1,7 @@
 """How it stands on the wall: how high its hooks go, how far it leans, and what stands out into a walkway."""
 
-from typing import Any, Final
+import math
+from typing import Any, Final, NamedTuple
 
 from hangworthy.contract import (
     CAUTION_WEIGHT,
@@ -21,7 +22,7 @@ from hangworthy.contract import (
     where,
 )
 
-from .formulas import Lean, hook_height, lean, walkway_excess
+from .formulas import Lean, hook_height, lean, spacer_needed, walkway_excess
 from .hung import Fittings, rise_of
 from .limits import HangingLimits
 from .size import HANGS, Depth, Outer, Size, outer, outer_depth
@@ -68,10 +69,26 @@ def hook_heights(limits: HangingLimits, size: Size, drop: float = fact("fittings
     return at_least(hook, least, unit="mm", **named)
 
 
-def _leaning(
-    limits: HangingLimits, found: Outer, deep: float, fitted: Fittings, drop: float, ring_drop: float | None, spacer: float
-) -> Lean | Undecided | None:
-    """Return how it leans, what would tell it, or None where it would topple. Without a wire, rings are where the hooks are."""
+class Hung(NamedTuple):
+    """What decides how a work leans: height and depth, its rings below the top edge, and its hooks above the rings [mm]."""
+
+    height: float
+    depth: float
+    rings: float
+    rise: float
+
+    @property
+    def topples(self) -> bool:
+        """Return whether it is held at or below its middle."""
+        return self.rings >= self.height / 2.0
+
+    def lean(self, limits: HangingLimits, spacer: float) -> Lean:
+        """Return how it leans on spacers of a thickness [mm]."""
+        return lean(*self, limits.hook_standoff_mm, spacer)
+
+
+def _hung(found: Outer, deep: float, fitted: Fittings, drop: float, ring_drop: float | None) -> Hung | Undecided:
+    """Return how a work hangs, or what would tell it. Without a wire, rings are where the hooks are."""
     rings, rise = drop, 0.0
     if fitted == "wire":
         if ring_drop is None:
@@ -82,9 +99,17 @@ def _leaning(
         rings, rise = ring_drop, lift
     if rings > found.height:
         return Undecided(("hanging.ring_drop_mm",) if fitted == "wire" else ("fittings.drop_mm",))
-    if rings >= found.height / 2.0:
-        return None
-    return lean(found.height, deep, rings, rise, limits.hook_standoff_mm, spacer)
+    return Hung(found.height, deep, rings, rise)
+
+
+def _topples(hung: Hung, fitted: Fittings) -> Check:
+    """Return the check of a work that is held too low."""
+    third = show(hung.height / 3.0, "mm")
+    if fitted in ("d-rings", "wire"):
+        how = "it would topple forward, since its rings sit at or below its middle"
+        return holds(False, how=how, remedy=f"Move the rings up, to {third} below the top edge or less.")
+    how = "it would topple forward, since its fittings sit at or below its middle"
+    return holds(False, how=how, remedy=f"Move the fittings up, to {third} below the top edge or less.")
 
 
 @rule(
@@ -116,25 +141,27 @@ def hangs_close(
     """Does it hang close to the wall?
 
     Weight, pull of the wire and push of the wall on the lower edge balance at one tilt, which passes up to the limit. Leaning back does no
-    harm. Spacers at the lower corners stand it up, and are only asked for when it leans without. Rings at or below the middle let it
-    topple.
+    harm. Spacers at the lower corners stand it up; they are only asked for when it leans without, and how thick they must be is worked
+    out. A shorter wire would lean less and pull harder, so that it is never advised. Rings at or below the middle let it topple.
     """
     found, deep = outer(size), outer_depth(depth)
     if isinstance(found, Undecided):
         return found
     if isinstance(deep, Undecided):
         return deep
-    hung = _leaning(limits, found, deep, fitted, drop, ring_drop, spacer or 0.0)
+    hung = _hung(found, deep, fitted, drop, ring_drop)
     if isinstance(hung, Undecided):
         return hung
-    if hung is None:
-        how, third = "it would topple forward, since its rings sit at or below its middle", show(found.height / 3.0, "mm")
-        return holds(False, how=how, remedy=f"Move the rings up, to {third} below the top edge or less.")
-    tilt = max(0.0, hung.tilt_deg)
+    if hung.topples:
+        return _topples(hung, fitted)
+    leaning = hung.lean(limits, spacer or 0.0)
+    tilt = max(0.0, leaning.tilt_deg)
     if tilt > limits.tilt_deg and spacer is None:
         return Undecided(("hanging.spacer_mm",))
-    how = f"its top leans out by {show(tilt, '°')}, {show(hung.top_gap_mm, 'mm')} off the wall"
-    remedy = "Put felt dots behind the lower corners, move the rings up, or shorten the wire a little."
+    how, remedy = f"its top leans out by {show(tilt, '°')}, {show(leaning.top_gap_mm, 'mm')} off the wall", ""
+    if tilt > limits.tilt_deg:
+        thick = math.ceil(spacer_needed(*hung, limits.hook_standoff_mm, limits.tilt_deg))
+        remedy = f"Put spacers of felt, cork or wood behind both lower corners, {thick} mm thick in all."
     return at_most(tilt, limits.tilt_deg, unit="°", how=how, remedy=remedy)
 
 
@@ -176,11 +203,11 @@ def walkway_clear(
     bottom, most = hung_middle(limits, found.height) - found.height / 2.0, limits.protrusion_mm
     if walkway_excess(bottom, most + 1.0, limits.cane_low_mm, limits.cane_high_mm, most) == 0.0:
         return Check(True, deep, unit="mm", named={"bottom": (bottom, "mm"), "zone": ", where no depth is in the way"})
-    fixed = fitted in ("none", "security-plates")
-    hung = None if fixed else _leaning(limits, found, deep, fitted, drop, ring_drop, spacer)
+    hung = None if fitted in ("none", "security-plates") else _hung(found, deep, fitted, drop, ring_drop)
     if isinstance(hung, Undecided):
         return hung
-    reach = deep + (max(limits.hook_standoff_mm, spacer)) if hung is None else hung.reach_mm
+    # What topples has to be hung another way first.
+    reach = deep + max(limits.hook_standoff_mm, spacer) if hung is None or hung.topples else hung.lean(limits, spacer).reach_mm
     return at_most(reach, most, unit="mm", bottom=(bottom, "mm"), zone=f", {show(most, 'mm')} allowed")
 
 

@@ -1,5 +1,7 @@
 """One person or two: the NIOSH lifting equation and the HSE filter, both as screening."""
 
+from typing import Any
+
 from hangworthy.contract import (
     CAUTION_WEIGHT,
     Check,
@@ -11,6 +13,7 @@ from hangworthy.contract import (
     fact,
     published,
     rule,
+    show_apart,
 )
 
 from .facts import Grip, Zone
@@ -22,14 +25,15 @@ from .weight import Layers, by_estimate
 _LIFT = Words(
     measure="Weight against what one person should lift",
     met="One person can hang it.",
-    unmet="At {value} it takes two people: one should lift no more than {limit} here.",
+    unmet="At {value} it takes two people: {most}.",
     remedy="Come with a second person, or tell your coordinator, who will send two.",
     better="Weigh the work once more on a finer scale, and give the weight with its ±.",
-    bench="Weight {weight}; screening by {how}: one person up to {limit}. A screening value, not a limit.",
+    bench="Weight {weight}; screening by {how}: {alone}. A screening value, not a limit.",
 )
 
 
 _NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
+_BY_USUAL = "the usual lift and the equation of NIOSH"
 _USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm"]
 
 
@@ -41,6 +45,16 @@ def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0,
         return recommended_weight(reach, hands, abs(limits.centre_mm - start), twist, often, grip_multiplier(grip, hands))
 
     return min(at(start), at(limits.centre_mm))
+
+
+def _screened(mass: float, most: float, how: str, weight: Any) -> Check:
+    """Return the check of a weight against what one person should lift; outside of a method's range that is nothing at all [kg]."""
+    if most > 0.0:
+        limit = show_apart(mass, most, "kg")[1]
+        told, alone = f"one should lift no more than {limit} here", f"one person up to {limit}"
+    else:
+        told, alone = "lifted in this way, one alone should lift nothing", "nothing for one person, since it is outside of the range"
+    return at_most(mass, most, unit="kg", weight=weight, how=how, most=told, alone=alone)
 
 
 @rule(
@@ -61,7 +75,7 @@ def two_usually(limits: HangingLimits, mass: float = fact("mass_kg")) -> Check:
     smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. A screening value, not a limit.
     """
     most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
-    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the usual lift and the equation of NIOSH")
+    return _screened(mass, most, _BY_USUAL, (mass, "kg"))
 
 
 @rule(
@@ -81,8 +95,8 @@ def two_by_estimate(limits: HangingLimits, layers: Layers) -> Check | Undecided:
 
     The same, where the outermost weights of its layers agree on the answer.
     """
-    most, how = _most(limits, limits.lift_reach_mm, limits.lift_from_mm), "the usual lift and the equation of NIOSH"
-    return by_estimate(layers, lambda kg, text: at_most(kg, most, unit="kg", weight=text, how=how))
+    most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
+    return by_estimate(layers, lambda kg, text: _screened(kg, most, _BY_USUAL, text))
 
 
 @rule(
@@ -110,7 +124,7 @@ def two_by_equation(
     The same equation with reach, start, twist and grip as measured. A screening value, not a limit.
     """
     most = _most(limits, reach, start, twist, grip)
-    return at_most(mass, most, unit="kg", weight=(mass, "kg"), how="the equation of NIOSH")
+    return _screened(mass, most, "the equation of NIOSH", (mass, "kg"))
 
 
 @rule(
@@ -148,7 +162,7 @@ def two_by_filter(
 
     if least < mass <= most:
         return Undecided(ask)
-    return at_most(mass, least if mass <= least else most, unit="kg", weight=(mass, "kg"), how="the lifting filter of HSE")
+    return _screened(mass, least if mass <= least else most, "the lifting filter of HSE", (mass, "kg"))
 
 
 @rule(

@@ -18,6 +18,7 @@ from hangworthy.contract import (
     published,
     set_rule,
     show,
+    show_apart,
     where,
 )
 
@@ -104,7 +105,7 @@ def hook_places_in_row(
         lefts = ()
     if not lefts:
         named: dict[str, Any] = {
-            "place": f"The row of {len(known)} leaves {show(end, 'mm')} at each end of the wall; too wide.",
+            "place": _too_wide(len(known), end, limits.row_end_mm, wall.gap),
             "nth": 0,
             "count": len(known),
         }
@@ -116,6 +117,17 @@ def hook_places_in_row(
         named = {"place": place, "nth": nth, "count": len(known)}
         answers[at] = place if isinstance(place, Undecided) else at_least(end, limits.row_end_mm, unit="mm", **named)
     return [answers[at] for at in range(len(refs))]
+
+
+def _too_wide(count: int, end: float, least: float, gap: float | None) -> str:
+    """Return by how much a row is too wide for its wall, in words, from what it leaves free at each end [mm]."""
+    over = -end * (count + 1 if gap is None else 2)  # as many free pieces of wall are as wide as an end
+    if over > 0.0:
+        return f"The row of {count} is {show(over, 'mm')} wider than the wall."
+    if end < least:
+        left, needed = show_apart(end, least, "mm")
+        return f"The row of {count} leaves {left} at each end of the wall, and {needed} is needed."
+    return f"The row of {count} is as wide as the wall, to the millimetre."
 
 
 def _place(limits: HangingLimits, own: Outer, drop: float | None, hooks: Hooks, left: int) -> str | Undecided:

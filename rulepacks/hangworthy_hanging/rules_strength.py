@@ -2,14 +2,15 @@
 
 from typing import Any, NamedTuple
 
-from hangworthy.contract import CAUTION_WEIGHT, OWN_POLICY, Check, Effect, Stage, Undecided, Words, at_least, fact, rule, show, where
+from hangworthy.contract import CAUTION_WEIGHT, OWN_POLICY, Check, Effect, Stage, Undecided, Words, at_least, fact, rule, show_apart, where
 
 from .formulas import leg_load
 from .hung import FLATTEST_DEG, WIRED, Fittings, Hooks, angle_by_drop, angle_by_length, share_per_hook
 from .limits import HangingLimits
 from .size import HANGS
 
-_NEW = {"one ring": "rings or hangers", "the wire": "a wire"}
+_RINGS = {"security-plates": "one plate", "hanger-strip": "one hanger", "other": "one hanger"}
+_NEW = {"one ring": "rings", "one plate": "plates", "one hanger": "hangers", "the wire": "a wire"}
 
 
 class Ratings(NamedTuple):
@@ -36,18 +37,22 @@ def _parts(fitted: Fittings, ratings: Ratings, angle: float | None, points: int)
     if angle is not None:
         ring = leg_load(1.0, max(angle, FLATTEST_DEG))
         wire = [Part("the wire", "hanging.wire_rating_kg", ratings.wire, ring)]
-    rings = Part("one ring", "hanging.ring_rating_kg", ratings.ring, ring)
+    rings = Part(_RINGS.get(fitted, "one ring"), "hanging.ring_rating_kg", ratings.ring, ring)
     return [rings, *wire] if fitted == "security-plates" else [rings, *wire, hook]
 
 
-_HOLD = Words(
-    measure="Rating of the weakest part over its load",
-    met="Rings, wire and hooks are strong enough, with the weakest part at {value} times its load.",
-    unmet="The weakest part is {part}: it carries {load} and is rated for {rating}, where {needed} is needed.",
-    remedy="{remedy}",
-    better="Weigh the work once more on a finer scale, and give the weight with its ±.",
-    bench="Weakest part, {part}: carries {load}, rated {rating}, factor {value}, {limit} needed; weight {weight}.",
-)
+def _words(parts: str) -> Words:
+    return Words(
+        measure="Rating of the weakest part over its load",
+        met=f"{parts} strong enough, with the weakest part at {{value}} times its load.",
+        unmet="The weakest part is {part}: it carries {load} and is rated for {rating}, where {needed} is needed.",
+        remedy="{remedy}",
+        better="Weigh the work once more on a finer scale, and give the weight with its ±.",
+        bench="Weakest part, {part}: carries {load}, rated {rating}, factor {value}, {limit} needed; weight {weight}.",
+    )
+
+
+_HOLDS, _WIRE_HOLDS = _words("What it hangs by is"), _words("Rings, wire and hooks are")
 
 
 def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float | None = None) -> Check | Undecided:
@@ -58,10 +63,10 @@ def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float |
         return Undecided(missing)
     factor, part = min(known, key=lambda one: one[0])
     load = part.share * mass
-    named: dict[str, Any] = {"load": (load, "kg"), "rating": (part.rating, "kg"), "needed": (load * limits.safety_factor, "kg")}
-    flat = angle is not None and angle < limits.wire_angle_deg
-    remedy = _remedy(part.name, show(load * limits.safety_factor, "kg"), flat)
-    return at_least(factor, limits.safety_factor, unit="", part=part.name, remedy=remedy, weight=(mass, "kg"), **named)
+    rating, needed = show_apart(part.rating or 0.0, load * limits.safety_factor, "kg")
+    named: dict[str, Any] = {"load": (load, "kg"), "rating": rating, "needed": needed, "weight": (mass, "kg")}
+    remedy = _remedy(part.name, needed, angle is not None and angle < limits.wire_angle_deg)
+    return at_least(factor, limits.safety_factor, unit="", part=part.name, remedy=remedy, **named)
 
 
 @rule(
@@ -72,7 +77,7 @@ def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float |
     applies=(*HANGS, where("fittings.kind", "d-rings", "hanger-strip", "security-plates", "other")),
     uses=["safety_factor"],
     cautions=[CAUTION_WEIGHT],
-    words=_HOLD,
+    words=_HOLDS,
 )
 def fittings_hold(
     limits: HangingLimits,
@@ -103,7 +108,7 @@ def _wire_holds(limits: HangingLimits, mass: float, ratings: Ratings, angle: flo
     applies=WIRED,
     uses=["safety_factor", "wire_angle_deg"],
     cautions=[CAUTION_WEIGHT],
-    words=_HOLD,
+    words=_WIRE_HOLDS,
 )
 def wire_holds_by_drop(
     limits: HangingLimits,
@@ -134,7 +139,7 @@ def wire_holds_by_drop(
     applies=WIRED,
     uses=["safety_factor", "wire_angle_deg"],
     cautions=[CAUTION_WEIGHT],
-    words=_HOLD,
+    words=_WIRE_HOLDS,
 )
 def wire_holds_by_length(
     limits: HangingLimits,

@@ -192,7 +192,7 @@ def crop_decided(
         measure="Crop beyond what is agreed and free of marks",
         met="{note}",
         unmet="The agreed crop would take {value} too much: a signature, number, plate mark or edge would go.",
-        remedy="Agree to more on the sides without marks, or bring it in a frame of your own.",
+        remedy="{todo}",
         better="Measure the free margins once more with a steel rule, to half a millimetre.",
     ),
 )
@@ -217,8 +217,11 @@ def crop_keeps_marks(
         return holds(True, note="Nothing will be cropped.")
     if margins is None:
         return Undecided((_MARGINS,))
-    found = nearest(agreed, sheet, both(consent or NOTHING, margins))
-    return at_most(-found.margin, 0.0, unit="mm", note="The agreed crop spares what must stay in view.")
+    found, spares = nearest(agreed, sheet, both(consent or NOTHING, margins)), worth_asking(limits, ways, sheet, margins)
+    todo = words.own_frame(sheet)
+    if spares is not None:
+        todo = f"Agree to another crop, which spares them: {words.crop(spares.crop)}. Or bring it in a frame of your own."
+    return at_most(-found.margin, 0.0, unit="mm", note="The agreed crop spares what must stay in view.", todo=todo)
 
 
 FRAME_RULES = (big_enough, has_a_frame, crop_decided, crop_keeps_marks)

@@ -160,6 +160,8 @@ def mat_suits_process(process: Process = fact("process"), buffered: bool = fact(
 
 _UNSAFE = {"pressure-tape": "pressure-sensitive tape", "glue": "glue", "dry-mount": "dry mounting"}
 
+_HANG = "Ask a framer to hang it from hinges of Japanese paper with wheat-starch paste"
+
 
 @rule(
     "safe-hinges",
@@ -169,21 +171,35 @@ _UNSAFE = {"pressure-tape": "pressure-sensitive tape", "glue": "glue", "dry-moun
     applies=FRAMED,
     words=Words(
         measure="What holds the sheet",
-        met="The sheet is held safely.",
-        unmet="The sheet is held by {found}, which stains or tears paper and is hard to undo.",
-        remedy="Ask a framer to hang it from hinges of Japanese paper with wheat-starch paste. Do not pull anything off yourself.",
+        met="{told}",
+        unmet="{told}",
+        remedy="{todo}",
         bench="Held by: {held}.",
     ),
 )
-def safe_hinges(attached: tuple[Attachment, ...] = fact("paper.attached_by")) -> Check | Undecided:
+def safe_hinges(
+    attached: tuple[Attachment, ...] = fact("paper.attached_by"), mat: Mat | None = fact("paper.mat", optional=True)
+) -> Check | Undecided:
     """Is the sheet held by hinges that can be undone, without tape, glue or dry mounting?
 
-    Declared. Pressure-sensitive tape, glue and dry mounting fail; an empty list says nothing and is asked for again.
+    Declared. Pressure-sensitive tape, glue and dry mounting fail, and so does a sheet that nothing holds behind a mat, where it slips; one
+    without a mat fills its frame, and the backing holds it. An empty list says nothing and is asked for again, as are none and some.
     """
-    if not attached:
+    if not attached or ("none" in attached and len(set(attached)) > 1):
         return Undecided(("paper.attached_by",))
-    found = [_UNSAFE[one] for one in attached if one in _UNSAFE]
-    return holds(not found, found=" and ".join(found), held=", ".join(one.replace("-", " ") for one in attached))
+    held = ", ".join(one.replace("-", " ") for one in attached)
+    if "none" in attached:
+        if mat is None:
+            return Undecided(("paper.mat",))
+        told = (
+            "The sheet fills its frame, and the backing holds it."
+            if mat == "none"
+            else "Nothing holds the sheet, so it can slip behind its mat."
+        )
+        return holds(mat == "none", told=told, todo=f"{_HANG}, or hold it in corner pockets.", held="nothing")
+    found = " and ".join(_UNSAFE[one] for one in attached if one in _UNSAFE)
+    told = f"The sheet is held by {found}, which stains or tears paper and is hard to undo." if found else "The sheet is held safely."
+    return holds(not found, told=told, todo=f"{_HANG}. Do not pull anything off yourself.", held=held)
 
 
 MATERIAL_RULES = (kept_off_glass, powder_kept_off_glass, safe_materials, mat_suits_process, safe_hinges)

@@ -17,6 +17,7 @@ from hangworthy.contract import (
     holds,
     rule,
     show,
+    show_apart,
     where,
 )
 
@@ -90,8 +91,8 @@ def mat_proportions(
     words=Words(
         measure="Overlap of the mat on each side of the sheet",
         met="The mat laps far enough over the sheet.",
-        unmet="The mat laps over the sheet by {value}; with less than {limit} it can slip through.",
-        remedy="Ask a framer for a smaller window, or to float the sheet on purpose with all its edges in view.",
+        unmet="{trouble}",
+        remedy="Ask a framer for a window of {most} or less, or to float the sheet with all its edges in view.",
         better=_RULE,
     ),
 )
@@ -105,8 +106,13 @@ def mat_holds_sheet(
 
     Half of what the sheet is larger than the window, in the direction where that is less, passes from the limit up.
     """
-    lap = min(exact_difference(width, window[0]), exact_difference(height, window[1])) / 2
-    return at_least(lap, limits.overlap_least_mm, unit="mm")
+    lap, least = min(exact_difference(width, window[0]), exact_difference(height, window[1])) / 2, limits.overlap_least_mm
+    own, needed = show_apart(lap, least, "mm")
+    trouble = f"The mat laps over the sheet by {own} on a side; with less than {needed} it can slip through."
+    if lap < 0:
+        trouble = "The window of the mat is larger than the sheet, so the sheet can slip through."
+    most = [max(0.0, min(opening, side - 2 * least)) for opening, side in zip(window, (width, height), strict=True)]
+    return at_least(lap, least, unit="mm", trouble=trouble, most=words.size((most[0], most[1])))
 
 
 @rule(
@@ -119,8 +125,8 @@ def mat_holds_sheet(
     words=Words(
         measure="Image covered on each side by the mat",
         met="The mat shows the image.",
-        unmet="The mat covers {value} of the image on each side; {limit} is the most.",
-        remedy="Ask a framer for a larger window.",
+        unmet="The mat covers {value} of the image on each side; at most {limit} should be covered.",
+        remedy="Ask a framer for a window of {least} or more.",
         better=_RULE,
     ),
 )
@@ -139,7 +145,8 @@ def window_shows_image(
     if image[0] > width or image[1] > height:
         return Undecided(("paper.image_mm",))
     covered = max(exact_difference(image[0], window[0]), exact_difference(image[1], window[1])) / 2
-    return at_most(covered, limits.overlap_most_mm, unit="mm")
+    least = [max(opening, side - 2 * limits.overlap_most_mm) for opening, side in zip(window, image, strict=True)]
+    return at_most(covered, limits.overlap_most_mm, unit="mm", least=words.size((least[0], least[1])))
 
 
 @rule(

@@ -4,7 +4,7 @@ from hangworthy_handbook.panes import pane_density, pane_mass
 
 from .height import covered_share, hook_height, most_covered, walkway_excess
 from .hse import filter_adjusted, filter_weight
-from .leaning import Lean, lean
+from .leaning import Lean, lean, spacer_needed
 from .load import derated, pull_out
 from .mass import Estimate, areal_mass, density, layered_mass, moulding_mass, sheet_mass, solid_density, wood_density
 from .niosh import (
@@ -67,6 +67,7 @@ __all__ = [
     "sheet_mass",
     "sling_factor",
     "solid_density",
+    "spacer_needed",
     "twist_multiplier",
     "vertical_multiplier",
     "walkway_excess",

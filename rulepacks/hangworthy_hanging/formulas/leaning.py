@@ -66,6 +66,33 @@ def lean(height_mm: float, depth_mm: float, ring_drop_mm: float, rise_mm: float,
     return Lean(math.degrees(tilt), top, front, math.tan(link))
 
 
+def spacer_needed(height_mm: float, depth_mm: float, ring_drop_mm: float, rise_mm: float, standoff_mm: float, tilt_deg: float) -> float:
+    """How thick spacers at the lower edge must be for a hung work to lean out no further than a tilt.
+
+    The two conditions of `lean`, solved for the spacer at a tilt that is given; thicker spacers make it lean less.
+
+    Parameters
+    ----------
+    height_mm, depth_mm : the work or its frame, its mass spread evenly [mm]
+    ring_drop_mm : rings below the top edge [mm]
+    rise_mm : hooks above the rings, 0 where rings sit on hooks [mm]
+    standoff_mm : back of the work from the wall at the hooks [mm]
+    tilt_deg : the tilt that is allowed, outwards at the top [deg]
+
+    Returns: thickness, 0 where none is needed [mm]
+
+    Validity: as `lean`, for a work that leans further without them. Errors: as `lean`; ValueError for a tilt below 0.
+    Source: statics.
+    Rows: SPACER-1, SPACER-2.
+    """
+    within("tilt_deg", tilt_deg, 0.0, math.inf)
+    if lean(height_mm, depth_mm, ring_drop_mm, rise_mm, standoff_mm).tilt_deg <= tilt_deg:
+        return 0.0
+    u, tilt = height_mm - ring_drop_mm, math.radians(tilt_deg)
+    link = math.atan(depth_mm / (2.0 * u) - (1.0 - height_mm / (2.0 * u)) * math.tan(tilt))
+    return max(0.0, standoff_mm + rise_mm * math.sin(link) - u * math.sin(tilt))
+
+
 def _balance(short: Callable[[float], float], steepest: float) -> float:
     """Return the tilt at which a rising function is nought, by halving [rad]."""
     low, high = -_STEEPEST, steepest

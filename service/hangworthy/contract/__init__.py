@@ -1,7 +1,7 @@
 """The contract: all that a rule pack imports. Version ``API``; everything here is kept stable for pack authors."""
 
 from hangworthy.contract.cautions import CAUTION_BARS, CAUTION_GLASS, CAUTION_LAW, CAUTION_MOULD, CAUTION_WEIGHT
-from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds, show, within
+from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds, show, show_apart, within
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
 from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed, Question, VenueUsed, WorkAnswer
@@ -86,6 +86,7 @@ __all__ = [
     "rule",
     "set_rule",
     "show",
+    "show_apart",
     "where",
     "within",
 ]

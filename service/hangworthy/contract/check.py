@@ -1,11 +1,13 @@
 """What a rule returns: a measured value against a limit, a plain yes or no, or what else it would need to know."""
 
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.quantities import show_quantity
+
+_MOST_DIGITS: Final = 6  # what differs only beyond them is one and the same to a tape or a scale
 
 
 class Check(msgspec.Struct, frozen=True, gc=False):
@@ -57,3 +59,21 @@ def holds(condition: bool, *, effect: Effect | None = None, **named: Any) -> Che
 def show(value: float, unit: str) -> str:
     """Return a figure as a sentence shows it: three significant digits and the unit."""
     return show_quantity(value, unit)
+
+
+def digits_apart(one: float, other: float, unit: str) -> int:
+    """Return how many significant digits tell two figures apart in a sentence: three, or up to six where three would look alike.
+
+    Figures that look alike with six as well, or are equal, need no more than three.
+    """
+    if one == other:
+        return 3
+    return next(
+        (digits for digits in range(3, _MOST_DIGITS + 1) if show_quantity(one, unit, digits) != show_quantity(other, unit, digits)), 3
+    )
+
+
+def show_apart(one: float, other: float, unit: str) -> tuple[str, str]:
+    """Return two figures as one sentence shows them beside each other: "10 kg" and "10.02 kg", not "10 kg" twice."""
+    digits = digits_apart(one, other, unit)
+    return show_quantity(one, unit, digits), show_quantity(other, unit, digits)

@@ -244,13 +244,13 @@ def units_accepted(unit: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((field.symbol, *symbols)))
 
 
-def show_quantity(value: float, unit: str) -> str:
+def show_quantity(value: float, unit: str, digits: int = 3) -> str:
     """Number and unit for a sentence: "6 mm", "1600 mm", "45 %", "0.5°", "0.3 kg/m²".
 
-    Three significant digits, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm". No trailing
-    zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
+    Three significant digits, or as many as are asked for, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm".
+    No trailing zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
     """
-    text = _plain(value)
+    text = _plain(value, digits)
     return text + (_ONE[unit] if text == "1" and unit in _ONE else _shown_unit(unit))
 
 
@@ -267,15 +267,15 @@ def _shown_unit(unit: str) -> str:
     return name if unit in ("", "°") else " " + name
 
 
-def _plain(value: float) -> str:
+def _plain(value: float, digits: int) -> str:
     size = abs(value)
     if 1e-3 <= size < 999:  # the ordinary sizes, where three digits need no exponent
-        return f"{value:.3g}"
+        return f"{value:.{digits}g}"
     if not math.isfinite(value):
         return str(value)
     if size < 1e-9:
         return "0"
     if not 1e-6 <= size < 1e15:
-        return f"{value:.3g}"
-    text = f"{value:.{max(0, 2 - math.floor(math.log10(size)))}f}"
+        return f"{value:.{digits}g}"
+    text = f"{value:.{max(0, digits - 1 - math.floor(math.log10(size)))}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -259,6 +259,48 @@ def test_the_filter_asks_who_lifts_only_between_its_columns() -> None:
     assert rule(PACK.limits(), 12.0, (), True, None, None) == Undecided(("hanging.lift_zones",))
 
 
+CANVAS = {"kind": "stretched-canvas", "framed": False, "width_mm": 600, "height_mm": 200, "depth_mm": 40, "mass_kg": 5}
+
+
+@pytest.mark.parametrize("kind", ["d-rings", "wire", "hanger-strip", "other"])
+def test_what_leans_is_told_how_thick_a_spacer_stands_it_up_and_never_to_shorten_its_wire(kind: str) -> None:
+    """By hand for rings on hooks: 10 − 180 sin 1° is 6.86 mm, and one that thin stands it up."""
+    tight = {name: Override(value=value, reason="its own hooks") for name, value in {"hook_standoff_mm": 10, "tilt_deg": 1}.items()}
+    one = Evaluator(Ruleset(CATALOGUE, Venue(name="test", limits={f"hanging.{name}": limit for name, limit in tight.items()})))
+    work = CANVAS | {"fittings": {"kind": kind, "drop_mm": 20}, "hanging": {"ring_drop_mm": 20, "spacer_mm": 0}}
+    (found,) = findings(one, work)
+    assert found["hangs-close"].remedy == "Put spacers of felt, cork or wood behind both lower corners, 7 mm thick in all."
+    (found,) = findings(one, work | {"hanging": {"ring_drop_mm": 20, "spacer_mm": 7}})
+    assert found["hangs-close"].state is State.MET
+
+
+def test_the_sentences_of_what_is_only_just_too_weak_too_heavy_or_too_wide() -> None:
+    one = evaluator({"width_mm": 500})
+    ratings = {"points": 2, "ring_rating_kg": 10, "hook_rating_kg": 10}
+    (found,) = findings(one, CANVAS | {"mass_kg": 5.01, "fittings": {"kind": "security-plates"}, "hanging": ratings})
+    held = found["fittings-hold"]
+    assert held.artist == "The weakest part is one plate: it carries 2.5 kg and is rated for 10 kg, where 10.02 kg is needed."
+    assert held.remedy.startswith("Change to plates rated for 10.02 kg or more")
+    (found,) = findings(one, CANVAS | {"hanging": {"lift_reach_mm": 700, "lift_from_mm": 600, "lift_twist_deg": 0, "grip": "fair"}})
+    assert found["two-to-lift equation"].artist == "At 5 kg it takes two people: lifted in this way, one alone should lift nothing."
+    assert " 0 kg" not in found["two-to-lift equation"].coordinator
+
+
+@pytest.mark.parametrize(
+    ("gap", "wall", "said"),
+    [
+        (None, 1400, "The row of 2 is 200 mm wider than the wall."),
+        (100, 1400, "The row of 2 is 300 mm wider than the wall."),
+        (100, 1799.9, "The row of 2 leaves 49.95 mm at each end of the wall, and 50 mm is needed."),
+        (None, 1650, "The row of 2 leaves 16.7 mm at each end of the wall, and 50 mm is needed."),
+    ],
+)
+def test_a_row_that_is_too_wide_says_by_how_much(gap: float | None, wall: float, said: str) -> None:
+    one = evaluator(walls={"north": {"width_mm": wall} | ({} if gap is None else {"row_gap_mm": gap})})
+    told = places(one, [row_work("a", 800), row_work("b", 800)])
+    assert set(told.values()) == {said}
+
+
 def test_a_weight_with_its_uncertainty_is_borderline_at_the_factor() -> None:
     hanging = {"points": 2, "ring_rating_kg": 10, "hook_rating_kg": 10}
     [found] = findings(ANYWHERE, {"kind": "panel", "mass_kg": "5 ± 0.2 kg", "fittings": {"kind": "d-rings"}, "hanging": hanging})

@@ -106,6 +106,16 @@ def test_more_standoff_leans_more_and_spacers_less(h: float, d: float, standoff:
     assert base.reach_mm >= d * math.cos(math.radians(base.tilt_deg))
 
 
+@given(st.floats(100, 1000), st.floats(1, 80), st.floats(0, 20), st.floats(0, 0.9), st.floats(0, 3))
+def test_a_spacer_as_thick_as_needed_leans_just_as_far_as_allowed(h: float, d: float, standoff: float, rise: float, tilt: float) -> None:
+    hung = h, d, h / 4, rise * h / 4, standoff
+    thick = formulas.spacer_needed(*hung, tilt)
+    if thick == 0.0:
+        assert formulas.lean(*hung).tilt_deg <= tilt + 1e-6
+    else:
+        assert formulas.lean(*hung, thick).tilt_deg == pytest.approx(tilt, abs=1e-6)
+
+
 def test_layers_are_uniform_and_add_up_as_variances() -> None:
     lows, highs = [0.2, 1.0, 0.0], [0.5, 2.5, 4.0]
     parts = [stats.uniform(low, high - low) for low, high in zip(lows, highs, strict=True)]
