@@ -51,6 +51,8 @@ class Ruleset:
         self.packs = tuple(PackUsed(one.pack.name, one.pack.version, one.fingerprint) for one in used)
         self.venue_used = VenueUsed(venue.name, venue.version, venue.fingerprint)
         values, self.limits = _limits(used, venue)
+        self.limit_values = values
+        self.sketches = tuple(entry for entry in catalogue.sketches if entry.pack.name in names)
         bound = [BoundRule(entry, values[entry.pack.name], self.limits) for entry in catalogue.entries if entry.pack.name in names]
         self.singles = group([rule for rule in bound if not rule.rule.over_set])
         self.sets = [rule for rule in bound if rule.rule.over_set]
