@@ -5,6 +5,7 @@ from hangworthy.contract import (
     COMMON_PRACTICE,
     Check,
     Effect,
+    Step,
     Undecided,
     Words,
     fact,
@@ -39,6 +40,7 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
 @rule(
     "is-a-print",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=_MERIT,
     applies=[where("kind", "original-print", "photograph")],
     cautions=[CAUTION_LAW],
@@ -67,6 +69,7 @@ def is_a_print(
 @rule(
     "originals-only",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[
         given("wall.shows"),

@@ -9,6 +9,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -37,6 +38,7 @@ def hung_middle(limits: HangingLimits, height: float) -> float:
 @rule(
     "hook-heights",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=HANGS,
@@ -90,6 +92,8 @@ def _leaning(
 @rule(
     "hangs-close",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "hanger-strip", "other")),
@@ -141,6 +145,7 @@ def hangs_close(
 @rule(
     "walkway-clear",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=published("ADA Standards (2010)", "section 307.2"),
     due=Stage.HANGING,
     applies=(*HANGS, where("wall.walkway", True)),

@@ -24,7 +24,8 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     facts: ``{"canvas": CanvasFacts}``; a section that the contract shares (``glazing``) is extended. ``cases`` is the folder with one
     ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
     text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
-    depend on: they count towards its fingerprint. ``drawings`` are asked when a preparation sheet is made. A section named ``wall`` adds facts about walls. ``api`` is the contract's version
+    depend on: they count towards its fingerprint. ``drawings`` are asked when a preparation sheet is made. A section named ``wall``
+    adds facts about walls. ``api`` is the contract's version
     that the pack was written for.
     """
 

@@ -90,13 +90,14 @@ class WorkFacts(Section):
         "Hold dark paper below and tap the back: pastel, charcoal and chalk without fixative leave dust on it.",
     )
     medium: str = ask("Medium", "What is it made of, in your own words?", "For the label: “oil on linen”.")
-    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, lo=10, hi=20_000)
-    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, lo=10, hi=20_000)
-    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, lo=0, hi=5_000)
+    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000)
+    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000)
+    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, tools=("steel-tape",), lo=0, hi=5_000)
     mass_kg: float = ask(
         "Weight",
         "How much does it weigh as it will hang?",
         "Weigh yourself with it and without it on a bathroom scale; give the difference.",
+        tools=("scale",),
         lo=0.01,
         hi=1_000,
     )
@@ -119,12 +120,14 @@ class WorkFacts(Section):
 class FrameFacts(Section):
     """The frame the work is in, if it has one."""
 
-    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, lo=10, hi=20_000)
-    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, lo=10, hi=20_000)
-    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, lo=1, hi=1_000)
-    rebate_width_mm: float = ask("Rebate width", "How wide is the rebate that the work sits in?", _TAPE, lo=10, hi=20_000)
-    rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, lo=10, hi=20_000)
-    rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, lo=1, hi=500)
+    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000)
+    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000)
+    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, tools=("steel-tape",), lo=1, hi=1_000)
+    rebate_width_mm: float = ask(
+        "Rebate width", "How wide is the rebate that the work sits in?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000
+    )
+    rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, tools=("steel-tape",), lo=10, hi=20_000)
+    rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, tools=("steel-tape",), lo=1, hi=500)
     material: Literal["wood", "mdf", "aluminium", "plastic", "other"] = ask("Frame material", "What is the frame made of?")
 
 

@@ -21,7 +21,7 @@ class Drawn(msgspec.Struct, frozen=True):
 
 
 def draw(ruleset: Ruleset, reads: Sequence[ReadWork]) -> list[list[Drawn]]:
-    """Return the drawings of each work. A sketch that lacks a fact draws nothing; one that fails draws nothing either, and fails no other."""
+    """Return the drawings of each work. A sketch that lacks a fact draws nothing; so does one that fails, and the others stand."""
     made: list[list[Drawn]] = [[] for _ in reads]
     for entry in ruleset.sketches:
         limits = (ruleset.limit_values[entry.pack.name],) if entry.takes_limits else ()
