@@ -1,6 +1,6 @@
 """What can be drawn of a stretched canvas: where braces go, and the corner that stands off."""
 
-from hangworthy.contract import Box, Dot, Drawing, Four, Line, Note, Span, View, fact, sketch
+from hangworthy.contract import Box, Dot, Drawing, Fill, Four, Line, Note, Shape, Span, View, fact, sketch
 
 from .limits import CanvasLimits
 from .rules_bars import longest_free
@@ -66,10 +66,10 @@ def braces_drawn(
 
 def _brace(kind: str, at: float, wide: float, sides: tuple[float, float], *, fresh: bool) -> Box:
     half = min(_BRACE_MM, wide) / 2
-    fill = "hatched" if fresh else "light"
+    fill: Fill = "hatched" if fresh else "light"
     if kind == "upright":
-        return Box(at - half, wide, 2 * half, sides[1] - 2 * wide, "line", fill, "upright brace")  # type: ignore[arg-type]
-    return Box(wide, at - half, sides[0] - 2 * wide, 2 * half, "line", fill, "level brace")  # type: ignore[arg-type]
+        return Box(at - half, wide, 2 * half, sides[1] - 2 * wide, "line", fill, "upright brace")
+    return Box(wide, at - half, sides[0] - 2 * wide, 2 * half, "line", fill, "level brace")
 
 
 _DETAIL = 90.0
@@ -107,7 +107,7 @@ def corner_drawn(
         for number, (x, y) in enumerate(corners, 1)
     ]
     x, y = corners[corner - 1]
-    round_ = (
+    around: tuple[Shape, ...] = (
         Box(0, 0, width, height, "heavy", "light", "frame"),
         *notes,
         Dot(x, y, "standing corner"),
@@ -127,7 +127,7 @@ def corner_drawn(
         Note(piece, 0, "wall", "below"),
     )
     named = {"corner": corner, "gap": (gap, "mm")}
-    return Drawing((View(round_, "round"), View(detail, "side", {"corner": corner})), named)
+    return Drawing((View(around, "round"), View(detail, "side", {"corner": corner})), named)
 
 
 DRAWINGS = (braces_drawn, corner_drawn)

@@ -94,13 +94,14 @@ def _row(limits: HangingLimits, owns: Sequence[Outer], lefts: dict[int, int], mi
     shapes: Shapes = [Box(0, -wall[1], *wall, "thin", part="wall"), Line(0, 0, wall[0], 0, "heavy", "floor")]
     for at, own in enumerate(owns):
         top = -hung_middle(limits, own.height) - own.height / 2
-        fill = "light" if at == mine else "none"
-        shapes.append(
-            Box(lefts[at], top, own.width, own.height, "heavy" if at == mine else "thin", fill, "work" if at == mine else "other")
-        )  # type: ignore[arg-type]
+        if at == mine:
+            shapes.append(Box(lefts[at], top, own.width, own.height, "heavy", "light", "work"))
+        else:
+            shapes.append(Box(lefts[at], top, own.width, own.height, "thin", part="other"))
     shapes += [Dot(along, -place.height, "hook") for along in place.hooks]
     shapes += [Span(0, 0, along, 0, "below", row, part="along") for row, along in enumerate(place.hooks)]
-    shapes.append(Span(place.hooks[-1], -place.height, place.hooks[-1], 0, "on", says="hooks", part="height"))
+    shapes.append(Line(place.hooks[-1], -place.height, wall[0], -place.height, "dashed"))
+    shapes.append(Span(wall[0], -place.height, wall[0], 0, "right", says="hooks", part="height"))
     return shapes
 
 

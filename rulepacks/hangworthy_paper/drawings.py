@@ -1,12 +1,13 @@
 """What can be drawn of a sheet: the crop on it, the mat in its frame, and the layers in the rebate."""
 
-from hangworthy.contract import Box, Drawing, Line, Note, Span, View, fact, given, sketch
+from hangworthy.contract import Box, Drawing, Fill, Line, Note, Span, View, fact, given, sketch
 
 from . import words
 from .formulas import mat_borders
 from .limits import PaperLimits
 from .rules_frames import LOOSE, Sheet, search
-from .rules_mats import FRAMED, GLAZED, stock_window
+from .rules_materials import FRAMED
+from .rules_mats import GLAZED, stock_window
 from .stock import NOTHING, Fit, best, both, worth_asking
 
 
@@ -46,8 +47,12 @@ def crop_window_drawn(limits: PaperLimits, offered: Sheet) -> Drawing | None:
         if m_left + m_right < width and m_top + m_bottom < height:
             shapes.append(Box(m_left, m_top, width - m_left - m_right, height - m_top - m_bottom, "dashed", part="stays"))
             shapes.append(Note(width / 2, height / 2, "stays"))
-    ends = (("top", (width, 0, width, top)), ("right", (width - right, height, width, height)))
-    ends += (("bottom", (width, height - bottom, width, height)), ("left", (0, height, left, height)))
+    ends: list[tuple[str, tuple[float, float, float, float]]] = [
+        ("top", (width, 0, width, top)),
+        ("right", (width - right, height, width, height)),
+        ("bottom", (width, height - bottom, width, height)),
+        ("left", (0, height, left, height)),
+    ]
     for (name, at), goes in zip(ends, found.crop, strict=True):
         if goes:
             shapes.append(Span(*at, side="right" if name in ("top", "bottom") else "below", part=name))
@@ -119,6 +124,7 @@ def _border_cut(limits: PaperLimits, found: Fit, border: float, lap: float) -> V
 
 # The piece of frame that is shown, and the border of the mat in it; both only to look at [mm].
 _PIECE, _BORDER = 40.0, 24.0
+_FILLS: dict[str, Fill] = {"pane": "white", "gap": "hatched", "sheet": "dark", "backing": "light"}
 
 
 @sketch(
@@ -150,8 +156,7 @@ def rebate_drawn(
     for name, thick in (("pane", pane), ("gap", gap), ("sheet", sheet), ("backing", backing)):
         if thick:
             width = _BORDER if name == "gap" else _PIECE
-            fill = {"pane": "white", "gap": "hatched", "sheet": "dark", "backing": "light"}[name]
-            shapes.append(Box(0, at, width, thick, "thin", fill, name))  # type: ignore[arg-type] # one of the fills, by the table above
+            shapes.append(Box(0, at, width, thick, "thin", _FILLS[name], name))
             shapes.append(Span(_PIECE, at, _PIECE, at + thick, "right", says=name, part=name))
         at += thick
     shapes += [Span(0, 0, 0, rebate, "left", says="rebate", part="rebate"), Span(0, 0, 0, at, "left", 1, says="stack", part="stack")]

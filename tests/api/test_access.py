@@ -43,6 +43,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/evaluations/{id}"): (R, "/evaluations/{id}", {"other": 404}),
     ("GET", "/evaluations/{id}/changes"): (R, "/evaluations/{id}/changes?since={id}", {"other": 404}),
     ("POST", "/evaluations/{id}/replay"): (R, "/evaluations/{id}/replay", {"other": 404}),
+    ("GET", "/evaluations/{id}/sheet"): (R, "/evaluations/{id}/sheet", {"other": 404}),
     ("GET", "/works/{ref}/history"): (R, "/works/{ref}/history", {}),
     ("DELETE", "/works/{ref}"): (A, "/works/{ref}", {}),
 }

@@ -203,6 +203,13 @@ def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
     return OK
 
 
+def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write preparation sheets of works."""
+    from hangworthy.cli.sheets import sheet as write
+
+    return write(arguments, settings)
+
+
 def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     """Run the service until it is stopped."""
     from hangworthy.cli.serving import run, settings_for
@@ -245,6 +252,7 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
 
 COMMANDS: dict[str, Command] = {
     "check": check,
+    "sheet": sheet,
     "packs": packs,
     "limits": limits,
     "rules": rules,

@@ -141,9 +141,10 @@ class Checker:
 
     def ruleset(self, name: str | None) -> Ruleset:
         """Return the rules of the chosen venue, or else of the one named, or else of the default one. Raises VenueError."""
-        return self._evaluator(self.chosen or name or self.default).ruleset
+        return self.evaluator(self.chosen or name or self.default).ruleset
 
-    def _evaluator(self, name: str) -> Evaluator:
+    def evaluator(self, name: str) -> Evaluator:
+        """Return what asks the rules of a venue. Raises VenueError."""
         if name not in self.venues:
             raise VenueError(self._unknown(name))
         if name not in self._evaluators:
@@ -164,7 +165,7 @@ class Checker:
                 faults.append(FileFault(one.file, "/venue", self._unknown(name)))
                 continue
             try:
-                made.append(self._evaluator(name).evaluate(one.request.works, stage or one.request.stage))
+                made.append(self.evaluator(name).evaluate(one.request.works, stage or one.request.stage))
             except BadWorks as bad:
                 faults += located(one.file, from_bad_works(bad), one.cut)
         if faults:

@@ -2,7 +2,7 @@
 
 from hangworthy.contract.cautions import CAUTION_BARS, CAUTION_GLASS, CAUTION_LAW, CAUTION_MOULD, CAUTION_WEIGHT
 from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds, show, within
-from hangworthy.contract.drawing import Box, Dot, Drawing, Line, Note, Shape, Sketch, Span, View, set_sketch, sketch
+from hangworthy.contract.drawing import Box, Dot, Drawing, Fill, Line, Note, Shape, Sketch, Span, View, set_sketch, sketch
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
 from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed, Question, VenueUsed, WorkAnswer
@@ -38,6 +38,7 @@ __all__ = [
     "Evaluation",
     "ExchangeRate",
     "FactRef",
+    "Fill",
     "Finding",
     "Four",
     "Given",

@@ -172,7 +172,8 @@ def _bind_sketches(one: Installed, schema: Schema) -> tuple[list[SketchEntry], l
     entries: list[SketchEntry] = []
     wrong: list[tuple[str, str]] = []
     for sketch in one.pack.drawings:
-        if not isinstance(sketch, Sketch):
+        given: object = sketch  # an outside pack need not have been type-checked
+        if not isinstance(given, Sketch):
             wrong.append(("bad-drawing", f"pack {one.pack.name} lists a drawing that is none; decorate the function with @sketch(...)"))
             continue
         try:

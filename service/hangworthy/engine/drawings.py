@@ -1,6 +1,6 @@
 """Drawings: the sketches of a venue's packs, asked for works; only a preparation sheet does so, never an evaluation."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -12,12 +12,22 @@ from hangworthy.engine.sketches import SketchEntry, sound
 
 
 class Drawn(msgspec.Struct, frozen=True):
-    """One drawing for one work: the pack and the sketch that it came from, and the rules, by code, whose findings it shows."""
+    """One drawing for one work: the pack and the sketch that it came from, and the rules, by code, whose findings it shows.
+
+    ``title`` and ``translated`` are the sketch's words in another language, where there are any.
+    """
 
     pack: str
     sketch: Sketch
     drawing: Drawing
     of: tuple[str, ...]
+    title: str = ""
+    translated: Mapping[str, str] = {}
+
+    @property
+    def says(self) -> Mapping[str, str]:
+        """The words by name."""
+        return {**self.sketch.says, **self.translated}
 
 
 def draw(ruleset: Ruleset, reads: Sequence[ReadWork]) -> list[list[Drawn]]:
@@ -52,14 +62,14 @@ def _asked(
 ) -> Iterable[tuple[int, Drawing]]:
     if not entry.sketch.over_set:
         for place, args in rows:
-            yield from _kept(entry, [place], lambda args=args: [entry.sketch.function(*limits, *args)])  # type: ignore[misc]
+            yield from _kept(entry, [place], lambda args=args: [entry.sketch.function(*limits, *args)])
         return
     groups: dict[tuple[Any, ...], list[tuple[int, list[Any]]]] = {}
     for place, args in rows:
         groups.setdefault(tuple(reads[place].values[slot.index] for slot in entry.among), []).append((place, args))
     for members in groups.values():
         columns = [tuple(column) for column in zip(*(args for _, args in members), strict=True)]
-        yield from _kept(entry, [place for place, _ in members], lambda columns=columns: list(entry.sketch.function(*limits, *columns)))  # type: ignore[misc]
+        yield from _kept(entry, [place for place, _ in members], lambda columns=columns: list(entry.sketch.function(*limits, *columns)))
 
 
 def _kept(entry: SketchEntry, places: list[int], ask: Any) -> Iterable[tuple[int, Drawing]]:
