@@ -7,6 +7,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -203,13 +204,6 @@ def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
     return OK
 
 
-def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Write preparation sheets of works."""
-    from hangworthy.cli.sheets import sheet as write
-
-    return write(arguments, settings)
-
-
 def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     """Run the service until it is stopped."""
     from hangworthy.cli.serving import run, settings_for
@@ -252,7 +246,7 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
 
 COMMANDS: dict[str, Command] = {
     "check": check,
-    "sheet": sheet,
+    "sheet": lambda arguments, settings: int(import_module("hangworthy.cli.sheets").sheet(arguments, settings)),
     "packs": packs,
     "limits": limits,
     "rules": rules,
