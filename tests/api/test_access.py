@@ -34,6 +34,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/rules"): (ANY, "/rules", {}),
     ("GET", "/rules/{code}"): (ANY, "/rules/tiny.gap", {}),
     ("GET", "/limits"): (ANY, "/limits?venue={venue}", {"other": 404}),
+    ("GET", "/form"): (E_, "/form?venue={venue}", {"other": 404}),
     ("GET", "/venues"): (ANY, "/venues", {}),
     ("GET", "/venues/{name}"): (ANY, "/venues/{venue}", {"other": 404}),
     ("GET", "/venues/{name}/versions"): (R | V, "/venues/{venue}/versions", {"other": 404}),

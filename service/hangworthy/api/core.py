@@ -47,6 +47,7 @@ class Service:
         self.document, self.page = dump(described), page(described).encode()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
         self.encode = msgspec.json.Encoder().encode
+        self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
 
     def now(self) -> datetime:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""
@@ -57,6 +58,8 @@ class Service:
         """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""
         request = view.intake.read(body)
         evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
+        if request.language is not None:
+            evaluator = evaluator.speaking(request.language)
         try:
             return request, evaluator.evaluate(request.works, request.stage)
         except BadWorks as bad:

@@ -89,6 +89,7 @@ _REQUEST_ID = {
 _REQUEST_ID_BACK = {"description": "The id of this request, yours or ours.", "schema": {"type": "string", "minLength": 1, "maxLength": 64}}
 _HEADERS = {
     "Allow": {"description": "The methods that this address takes.", "schema": {"type": "string"}},
+    "ContentLanguage": {"description": "The language of the texts.", "schema": {"type": "string"}},
     "ETag": {"description": "The version of what is shown, for If-Match and If-None-Match.", "schema": {"type": "string"}},
     "Link": {"description": "The pages beside this one (RFC 8288), with rel next and prev.", "schema": {"type": "string"}},
     "Location": {"description": "Where it can be read again.", "schema": {"type": "string", "format": "uri-reference"}},

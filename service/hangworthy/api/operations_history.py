@@ -4,8 +4,8 @@ from hangworthy.api.access import ADMIN, CHANGE_VENUES, READ, SEE_VERSIONS
 from hangworthy.api.bounds import LONGEST_REF, LONGEST_TEXT, MOST_ITEMS, MOST_SHEETS, USUAL_ITEMS, VENUE_VERSIONS
 from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
 from hangworthy.contract.effect import Outcome, Stage
+from hangworthy.contract.languages import LANGUAGES
 from hangworthy.sheets.document import PAPERS
-from hangworthy.sheets.words import LANGUAGES
 
 _UUID: Json = {"type": "string", "format": "uuid", "pattern": "^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"}
 _TEXT: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_TEXT, "pattern": r"^[^\u0000]+$"}

@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Mapping
-from typing import Any
 
 import msgspec
 from litestar import MediaType, Response, get
@@ -16,6 +15,8 @@ from hangworthy.api.replaying import evaluator_of, view_of
 from hangworthy.api.requests import AnyRequest, bad_query, etag_of, names_tag, query, read_choice, service_of
 from hangworthy.api.wishes import best_of
 from hangworthy.contract.finding import Evaluation
+from hangworthy.contract.languages import LANGUAGES, LanguageCode
+from hangworthy.engine.evaluate import BadWorks, Evaluator
 from hangworthy.history.port import Stored
 from hangworthy.intake import BadInput
 from hangworthy.sheets.again import Again, told
@@ -23,7 +24,6 @@ from hangworthy.sheets.content import chosen
 from hangworthy.sheets.document import PAPERS, Document, Paper, document
 from hangworthy.sheets.printer import PrinterBusyError, PrintingFailedError
 from hangworthy.sheets.printing import can_print
-from hangworthy.sheets.words import LANGUAGES, SheetLanguage
 
 PDF, HTML = "application/pdf", "text/html"
 _VARY = "Accept, Accept-Language"
@@ -54,10 +54,10 @@ def _paper(given: Mapping[str, str]) -> Paper:
     return next((one for one in PAPERS if one == text), PAPERS[0])
 
 
-def _language(request: AnyRequest, given: Mapping[str, str]) -> SheetLanguage:
+def _language(request: AnyRequest, given: Mapping[str, str]) -> LanguageCode:
     """Return the language asked for: in the query, else the one that the reader's browser likes best, else English."""
     text = read_choice(given, "lang", [*LANGUAGES]) or best_of(request.headers.get("accept-language", ""), LANGUAGES)
-    return next((one for one in LANGUAGES if one == text), LANGUAGES[0])
+    return "de" if text == "de" else "en"
 
 
 def _kind(request: AnyRequest, given: Mapping[str, str]) -> str:
@@ -78,7 +78,7 @@ def _kind(request: AnyRequest, given: Mapping[str, str]) -> str:
     return kind
 
 
-async def _asker(service: Service, one: Stored) -> Any:
+async def _asker(service: Service, one: Stored) -> Evaluator | None:
     """Return the evaluator of the venue as it was, or None where today's packs cannot use it: the sheet then has no drawings."""
     try:
         return await evaluator_of(service, one, stored_version=True)
@@ -86,7 +86,7 @@ async def _asker(service: Service, one: Stored) -> Any:
         return None
 
 
-def _made(service: Service, one: Stored, evaluator: Any, ref: str | None, language: SheetLanguage, paper: Paper) -> Document:
+def _made(service: Service, one: Stored, evaluator: Evaluator | None, ref: str | None, language: LanguageCode, paper: Paper) -> Document:
     """Return the document. Raises Refused for a work that is not there, and for more works than one document takes."""
     answer, sent = msgspec.json.decode(one.answer, type=Evaluation), msgspec.json.decode(one.request)["works"]
     if not answer.works:
@@ -102,12 +102,14 @@ def _made(service: Service, one: Stored, evaluator: Any, ref: str | None, langua
     return document(told_, works, language, paper)
 
 
-def _again(service: Service, one: Stored, evaluator: Any, language: SheetLanguage) -> Again | None:
+def _again(service: Service, one: Stored, evaluator: Evaluator, language: LanguageCode) -> Again | None:
+    """Ask the stored request again in a language, or return None where today's packs no longer read it."""
+    speaking = evaluator.speaking(language)
     try:
-        request, answer = service.evaluated(one.request, view_of(service, one, evaluator))
-    except BadInput:
+        request = view_of(service, one, speaking).intake.read(one.request)
+        return Again(speaking, request.works, speaking.evaluate(request.works, request.stage))
+    except (BadInput, BadWorks):
         return None
-    return Again(evaluator, request.works, answer)
 
 
 async def _printed(service: Service, made: Document) -> bytes:

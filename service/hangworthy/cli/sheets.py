@@ -28,7 +28,7 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
     checker = Checker(catalogue, settings, arguments.venue)
     try:
         submissions = read_all([arguments.file], catalogue.schema, sys.stdin.buffer, settings.max_body_bytes)
-        evaluations = checker.evaluate_all(submissions, Stage(arguments.stage) if arguments.stage else None)
+        evaluations = checker.evaluate_all(submissions, Stage(arguments.stage) if arguments.stage else None, arguments.lang)
     except InputError as bad:
         complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
         return BAD
@@ -41,7 +41,8 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
 def _html(arguments: argparse.Namespace, checker: Checker, submission: Submission, answer: Evaluation) -> str:
     request = submission.request
     sent: list[dict[str, Any]] = [msgspec.to_builtins(work) for work in request.works]
-    again = Again(checker.evaluator(answer.venue.name), request.works, answer)
+    evaluator = checker.evaluator(answer.venue.name).speaking(arguments.lang)
+    again = Again(evaluator, request.works, answer)
     made = told(answer, sent, again, arguments.lang)
     works = chosen(made, arguments.work)
     if not works:

@@ -9,6 +9,7 @@ from hangworthy.contract.drawing import Drawing, Sketch
 from hangworthy.engine.reading import ReadWork
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sketches import SketchEntry, sound
+from hangworthy.engine.texts import TITLE
 
 
 class Drawn(msgspec.Struct, frozen=True):
@@ -37,7 +38,8 @@ def draw(ruleset: Ruleset, reads: Sequence[ReadWork]) -> list[list[Drawn]]:
         limits = (ruleset.limit_values[entry.pack.name],) if entry.takes_limits else ()
         rows = [(place, args) for place, read in enumerate(reads) if (args := _arguments(entry, read.values)) is not None]
         for place, drawing in _asked(entry, limits, rows, reads):
-            made[place].append(Drawn(entry.pack.name, entry.sketch, drawing, entry.of))
+            told = ruleset.language.drawings.get(f"{entry.pack.name}.{entry.sketch.name}", {})
+            made[place].append(Drawn(entry.pack.name, entry.sketch, drawing, entry.of, told.get(TITLE, ""), told))
     return made
 
 

@@ -10,23 +10,23 @@ from typing import Any
 import msgspec
 
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
 from hangworthy.engine.drawings import Drawn, draw
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.sheets.content import RuleNotes, Told
-from hangworthy.sheets.words import LANGUAGES, SheetLanguage
 
 _LENT = ("question", "artist", "coordinator", "remedy", "cautions")
 
 
 class Again(msgspec.Struct, frozen=True):
-    """A stored request asked again: the evaluator of its venue, the works as it reads them, and what it answers in the language wanted."""
+    """A stored request asked again: the evaluator of its venue, in the language wanted, the works as it reads them, and what it answers."""
 
     evaluator: Evaluator
     works: Sequence[Any]
     answer: Evaluation
 
 
-def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | None, language: SheetLanguage) -> Told:
+def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | None, language: LanguageCode) -> Told:
     """Return all that sheets are made of. Without ``again`` (today's packs cannot read the request) there are no drawings."""
     works = {str(work.get("ref")): work for work in sent}
     refs = frozenset(work.ref for work in answer.works)
@@ -37,18 +37,18 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
     drawings = _drawings(again)
     drawn = {work.ref: _same(work, fresh.get(work.ref), drawings.get(work.ref, ())) for work in answer.works}
     changed = frozenset(ref for ref, kept in drawn.items() if len(kept) < len(drawings.get(ref, ())))
-    rules = {(entry.code, entry.rule.by): RuleNotes(entry.rule.words.measure, entry.rule.step, entry.rule.tools)
+    rules = {(entry.code, entry.rule.by): RuleNotes(ruleset.language.wordings[entry.code, entry.rule.by].words.measure, entry.rule.step, entry.rule.tools)
              for entry in ruleset.catalogue.entries}  # fmt: skip
     worded = answer if language == stored_language(answer) else _in_language(answer, fresh)
     return Told(
-        worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.schema.slots},
+        worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.language.slots},
         drawn, changed,
     )  # fmt: skip
 
 
 def stored_language(answer: Evaluation) -> str:
     """Return the language in which an evaluation was answered."""
-    return getattr(answer, "language", None) or LANGUAGES[0]
+    return answer.language or DEFAULT_LANGUAGE
 
 
 def _drawings(again: Again) -> dict[str, Sequence[Drawn]]:

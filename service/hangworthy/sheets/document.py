@@ -11,10 +11,11 @@ from typing import Literal, get_args
 import msgspec
 
 from hangworthy.contract.finding import WorkAnswer
+from hangworthy.contract.languages import LanguageCode
 from hangworthy.sheets.bench import bench_page
 from hangworthy.sheets.content import Told, sheet_of
 from hangworthy.sheets.page import artist_page, title_of
-from hangworthy.sheets.words import SheetLanguage, tongue
+from hangworthy.sheets.words import tongue
 
 Paper = Literal["a4", "letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
@@ -44,7 +45,7 @@ def policy(paper: Paper) -> str:
     return f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 
-def document(told: Told, works: Sequence[WorkAnswer], language: SheetLanguage, paper: Paper) -> Document:
+def document(told: Told, works: Sequence[WorkAnswer], language: LanguageCode, paper: Paper) -> Document:
     """Return the sheets of some works of an answer as one document."""
     say = tongue(language)
     sheets = [sheet_of(told, work) for work in works]

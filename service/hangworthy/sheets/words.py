@@ -6,21 +6,21 @@ from collections.abc import Mapping
 from datetime import date
 from functools import cache
 from importlib.resources import files
-from typing import Any, Literal, get_args
+from typing import Any
 
-from hangworthy.contract.check import show
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
+from hangworthy.engine.translated import voice_in
+from hangworthy.engine.voice import Voice
 
-SheetLanguage = Literal["en", "de"]
-LANGUAGES: tuple[SheetLanguage, ...] = get_args(SheetLanguage)
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
 class Tongue:
     """One language: its words, and how it writes figures and days."""
 
-    def __init__(self, code: SheetLanguage, table: Mapping[str, Any]) -> None:
-        """Hold the table."""
-        self.code, self.table = code, table
+    def __init__(self, code: LanguageCode, table: Mapping[str, Any], voice: Voice) -> None:
+        """Hold the table, and the host's own voice, which writes figures in findings."""
+        self.code, self.table, self.voice = code, table, voice
 
     def __call__(self, key: str, **named: object) -> str:
         """Return the words of a key (“step.clean” for one in a group), filled. A name in an open group that nobody worded stays itself."""
@@ -36,14 +36,14 @@ class Tongue:
 
     def quantity(self, value: float, unit: str) -> str:
         """Return a number with its unit, as findings show it."""
-        return self.figures(show(value, unit)).replace("-", "−")
+        return str(self.voice.show(value, unit)).replace("-", "−")
 
     def unit(self, unit: str) -> str:
         """Return a unit as it stands behind a number."""
-        return show(2, unit).removeprefix("2").strip()
+        return str(self.voice.show(2, unit)).removeprefix("2").strip()
 
     def figures(self, text: str) -> str:
-        """Return a text with its decimal signs as the language writes them."""
+        """Return a figure with its decimal sign as the language writes it."""
         return _POINT.sub(",", text) if self.code == "de" else text
 
     def day(self, when: date) -> str:
@@ -59,6 +59,7 @@ class Tongue:
 
 
 @cache
-def tongue(code: SheetLanguage) -> Tongue:
+def tongue(code: LanguageCode) -> Tongue:
     """Return a language."""
-    return Tongue(code, tomllib.loads((files("hangworthy.sheets") / f"words.{code}.toml").read_text("utf-8")))
+    voice = Voice() if code == DEFAULT_LANGUAGE else voice_in(code)[0]
+    return Tongue(code, tomllib.loads((files("hangworthy.sheets") / f"words.{code}.toml").read_text("utf-8")), voice)
