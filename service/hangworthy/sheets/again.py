@@ -37,8 +37,11 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
     drawings = _drawings(again)
     drawn = {work.ref: _same(work, fresh.get(work.ref), drawings.get(work.ref, ())) for work in answer.works}
     changed = frozenset(ref for ref, kept in drawn.items() if len(kept) < len(drawings.get(ref, ())))
-    rules = {(entry.code, entry.rule.by): RuleNotes(ruleset.language.wordings[entry.code, entry.rule.by].words.measure, entry.rule.step, entry.rule.tools)
-             for entry in ruleset.catalogue.entries}  # fmt: skip
+    wordings = ruleset.language.wordings
+    rules = {
+        (entry.code, entry.rule.by): RuleNotes(wordings[entry.code, entry.rule.by].words.measure, entry.rule.step, entry.rule.tools)
+        for entry in ruleset.catalogue.entries
+    }
     worded = answer if language == stored_language(answer) else _in_language(answer, fresh)
     return Told(
         worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.language.slots},
