@@ -5,6 +5,7 @@ from html import escape
 
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Finding
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.sheets.content import RuleNotes, Told, WorkSheet, margin_of
 from hangworthy.sheets.page import cautions, definitions, head
 from hangworthy.sheets.pictures import figures
@@ -61,10 +62,10 @@ def _class(name: str) -> str:
     return f' class="{name}"' if name else ""
 
 
-def measure_of(told: Told, finding: Finding) -> str:
-    """Return what is measured, as the rule names it, else the question that it answers."""
+def measure_of(told: Told, finding: Finding, say: Tongue) -> str:
+    """Return what is measured, as the rule names it, else the question that it answers; and the way, which is worded in English alone."""
     text = told.rules.get((finding.rule, finding.by), RuleNotes()).measure or finding.question
-    return f"{text} ({finding.by})" if finding.by else text
+    return f"{text} ({finding.by})" if finding.by and say.code == DEFAULT_LANGUAGE else text
 
 
 def _row(told: Told, finding: Finding, say: Tongue) -> str:
@@ -82,7 +83,7 @@ def _row(told: Told, finding: Finding, say: Tongue) -> str:
     unit = f'<td class="fill">{escape(say.unit(finding.unit))}</td>'
     return (
         f'<tr data-rule="{escape(finding.rule)}"{bad}><td class="state">{say(f"state.{finding.state}")}</td>'
-        f'<th scope="row">{escape(measure_of(told, finding))}</th>{made}<td class="num">{_share(finding, say)}</td>'
+        f'<th scope="row">{escape(measure_of(told, finding, say))}</th>{made}<td class="num">{_share(finding, say)}</td>'
         f'<td class="src">{escape(source_of(finding, say))}</td>{unit}<td class="tick"><span class="box"></span></td></tr>'
     )
 
@@ -125,7 +126,7 @@ def _to_find_out(sheet: WorkSheet, say: Tongue) -> str:
 
 
 def _also_fine(told: Told, sheet: WorkSheet, say: Tongue) -> str:
-    names = "; ".join(dict.fromkeys(measure_of(told, one) for one in sheet.also_fine))
+    names = "; ".join(dict.fromkeys(measure_of(told, one, say) for one in sheet.also_fine))
     states = [one.state for one in sheet.work.findings]
     counts = say("also_rules", **{name: states.count(State(name)) for name in ("met", "unmet", "borderline", "unknown")})
     fine = f"<strong>{escape(say('also_fine'))}:</strong> {escape(names)}. " if names else ""
