@@ -6,6 +6,7 @@ import hangworthy_handbook
 from hangworthy.contract import RulePack, hookimpl
 
 from . import formulas
+from .drawings import DRAWINGS
 from .facts import CanvasFacts
 from .limits import CanvasLimits
 from .rules import RULES
@@ -21,6 +22,7 @@ PACK = RulePack(
     texts=files(__name__),
     published=files(__name__) / "published.toml",
     formulas=formulas,
+    drawings=DRAWINGS,
     relies_on=[hangworthy_handbook],
 )
 

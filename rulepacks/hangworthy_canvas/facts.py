@@ -17,6 +17,7 @@ class CanvasFacts(Section):
         "Corner gaps",
         "How far does each corner stand off a flat table?",
         "Lay it face down on a flat table, on clean paper. Go round the four corners in order; slide a ruler under each.",
+        tools=("flat-table", "steel-rule"),
         lo=0,
         hi=300,
     )
@@ -24,16 +25,23 @@ class CanvasFacts(Section):
         "Bow of the bars",
         "How far does each bar curve away from a straightedge?",
         "Lay a straight batten along the top, right, bottom and left bar. Give the widest gap under it for each.",
+        tools=("straightedge", "feeler-gauges"),
         lo=0,
         hi=300,
     )
     diagonals_mm: Pair = ask(
-        "Diagonals", "How long are the two diagonals?", "Measure from corner to corner with a steel tape.", lo=10, hi=30_000
+        "Diagonals",
+        "How long are the two diagonals?",
+        "Measure from corner to corner with a steel tape.",
+        tools=("steel-tape",),
+        lo=10,
+        hi=30_000,
     )
     billow_mm: float = ask(
         "Belly",
         "How deep is the belly of the canvas?",
         "Hold a straight batten across the front, near the middle, without touching the paint. Give the widest gap.",
+        tools=("straightedge", "steel-rule"),
         lo=0,
         hi=500,
     )

@@ -47,7 +47,7 @@ def sound_bars(condition: tuple[BarFault, ...] = fact("canvas.bar_condition")) -
     return holds(not faults, found=" and ".join(faults) or "sound")
 
 
-def _longest_free(width: float, height: float, across: int, down: int, corner: float) -> float:
+def longest_free(width: float, height: float, across: int, down: int, corner: float) -> float:
     """Return the longest length of bar between corners, cross bars and corner braces [mm]."""
     free = []
     for length, braces in ((width, down), (height, across)):
@@ -83,7 +83,7 @@ def braced(
     The longest length of bar between corners, cross bars and corner braces passes up to the limit. Braces are asked for only when the work
     is too large to do without; a vertical brace meets the top and bottom bars.
     """
-    free = _longest_free(width, height, across or 0, down or 0, corner or 0.0)
+    free = longest_free(width, height, across or 0, down or 0, corner or 0.0)
     named = {"canvas.vertical_braces": down, "canvas.horizontal_braces": across, "canvas.corner_brace_mm": corner}
     missing = tuple(path for path, value in named.items() if value is None)
     if free > limits.free_bar_mm and missing:

@@ -8,6 +8,7 @@ from hangworthy.contract import (
     Four,
     Pair,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -24,7 +25,7 @@ _SIDES = ("top", "right", "bottom", "left")
 _TABLE = "Measure once more on a stone or glass top, with feeler gauges, and turn the frame to check the table itself."
 
 
-def _worst_corner(gaps: Four) -> tuple[int, float]:
+def worst_corner(gaps: Four) -> tuple[int, float]:
     """Return the number (from 1) and the gap [mm] of the corner that stays off when three rest."""
     resting = resting_gaps(gaps)
     gap = max(resting)
@@ -34,6 +35,7 @@ def _worst_corner(gaps: Four) -> tuple[int, float]:
 @rule(
     "lies-flat",
     effect=Effect.REPAIR,
+    step=Step.MEND,
     source=OWN_POLICY,
     applies=CANVAS,
     uses=["corner_gap_mm"],
@@ -52,7 +54,7 @@ def lies_flat(limits: CanvasLimits, gaps: Four = fact("canvas.corner_gaps_mm")) 
     The gaps under the four corners, in order round the frame, give the twist |z1 - z2 + z3 - z4|: a rigid frame rests on three corners
     and the fourth stays off by all of it, whatever its proportions. It passes up to the limit. A twisted stretcher is trued or replaced.
     """
-    corner, gap = _worst_corner(gaps)
+    corner, gap = worst_corner(gaps)
     return at_most(gap, limits.corner_gap_mm, unit="mm", corner=corner)
 
 
@@ -75,7 +77,7 @@ def casts_no_shadow(limits: CanvasLimits, gaps: Four = fact("canvas.corner_gaps_
 
     The same gap as for lying flat, against a smaller limit: it hangs as it is, and looks better with the gap evened out.
     """
-    corner, gap = _worst_corner(gaps)
+    corner, gap = worst_corner(gaps)
     return at_most(gap, limits.flush_gap_mm, unit="mm", corner=corner)
 
 
@@ -118,6 +120,8 @@ def straight_bars(
 @rule(
     "square",
     effect=Effect.ADVISE,
+    step=Step.FIT,
+    tools=["steel-tape", "hammer"],
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=CANVAS,

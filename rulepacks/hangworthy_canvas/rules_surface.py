@@ -6,6 +6,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Technique,
     Undecided,
     Words,
@@ -37,6 +38,7 @@ def _dry_after(limits: CanvasLimits, technique: Technique) -> float:
 @rule(
     "dry",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=OWN_POLICY,
     applies=CANVAS,
     uses=["dry_acrylic_days", "dry_oil_days", "dry_thick_oil_days", "dry_other_days"],
@@ -70,6 +72,8 @@ _FAULTS = {
 @rule(
     "edges",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver", "pliers"],
     source=COMMON_PRACTICE,
     applies=CANVAS,
     words=Words(
@@ -94,6 +98,7 @@ def edges(faults: tuple[EdgeFault, ...] = fact("canvas.edge_faults")) -> Check |
 @rule(
     "travels",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=CANVAS,

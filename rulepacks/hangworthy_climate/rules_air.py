@@ -6,6 +6,7 @@ from hangworthy.contract import (
     Effect,
     Kind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -28,6 +29,7 @@ _CLOSED_BACK = "Close the back of the frame with a board and tape: it slows ever
 @rule(
     "air",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["strict_low_rh", "strict_high_rh", "medium_low_rh", "medium_high_rh", "wide_low_rh", "wide_high_rh"],
@@ -60,6 +62,7 @@ def air(
 @rule(
     "steady",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=ASHRAE,
     due=Stage.HANGING,
     applies=[given("wall.rh_day_swing_percent")],
@@ -87,6 +90,7 @@ def steady(
 @rule(
     "never-too-dry",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=PADFIELD,
     due=Stage.HANGING,
     applies=[given("wall.rh_year_low_percent")],
@@ -116,6 +120,7 @@ def never_too_dry(
 @rule(
     "temperature",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["cool_c", "warm_c"],
@@ -137,6 +142,7 @@ def temperature(limits: ClimateLimits, temp: float = fact("wall.temp_c")) -> Che
 @rule(
     "never-too-warm",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=ASHRAE,
     due=Stage.HANGING,
     applies=[given("wall.temp_year_high_c")],
@@ -168,6 +174,7 @@ _YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_s
 @rule(
     "control",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=ASHRAE,
     due=Stage.HANGING,
     applies=[given(*_YEAR)],

@@ -6,6 +6,7 @@ from hangworthy.contract import (
     Effect,
     Kind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -28,6 +29,7 @@ _BETTER = "Read the hygrometer in both places for a week and give the means with
 @rule(
     "settles-in",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=[where("kind", *WATER_TAKING)],
@@ -62,6 +64,7 @@ def _per_metre(limits: ClimateLimits, material: Support, before: float, after: f
 @rule(
     "keeps-its-size",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=[where("kind", *sorted(SHEETS), "panel", "relief", "sculpture")],

@@ -11,6 +11,7 @@ from hangworthy.contract import (
     Kind,
     RoomKind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -33,6 +34,7 @@ _ROOMS: Final[Mapping[RoomKind, str]] = {
 @rule(
     "room",
     effect=(Effect.ADVISE, Effect.PREPARE),
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     words=Words(
@@ -70,6 +72,7 @@ _FIRES: Final = ("fireplace", "stove")
 @rule(
     "heat",
     effect=(Effect.ADVISE, Effect.PREPARE),
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["heat_distance_mm"],

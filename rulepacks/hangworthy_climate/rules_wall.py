@@ -7,6 +7,7 @@ from hangworthy.contract import (
     Effect,
     Kind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -42,6 +43,7 @@ def _surface(
 @rule(
     "mould",
     effect=(Effect.ADVISE, Effect.REFUSE),
+    step=Step.HANG,
     source=CCI,
     due=Stage.HANGING,
     uses=["mould_rh", "temperature_factor"],
@@ -89,6 +91,7 @@ def mould(
 @rule(
     "no-dew",
     effect=Effect.PREPARE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["dew_margin_k", "temperature_factor"],

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     fact,
@@ -30,6 +31,7 @@ _RECORDING = published("EN 16095, condition recording for movable cultural herit
 @rule(
     "kept-apart",
     effect=Effect.PREPARE,
+    step=Step.ISOLATE,
     source=_NEWCOMERS,
     due=Stage.ARRIVAL,
     words=Words(
@@ -51,6 +53,8 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
 @rule(
     "clean-in-raking-light",
     effect=(Effect.PREPARE, Effect.REPAIR),
+    step=Step.CLEAN,
+    tools=["torch", "soft-brush"],
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     words=Words(
@@ -90,6 +94,7 @@ def clean_in_raking_light(
 @rule(
     "dry-to-the-touch",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     words=Words(
@@ -119,6 +124,8 @@ def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
 @rule(
     "bench-no-hazard",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask", "plastic-bag"],
     source=_NEWCOMERS,
     due=Stage.ARRIVAL,
     cautions=[CAUTION_MOULD, CAUTION_GLASS],
@@ -168,6 +175,7 @@ def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undec
 @rule(
     "bench-ready",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=_RECORDING,
     due=Stage.ARRIVAL,
     words=Words(
@@ -189,6 +197,7 @@ def bench_ready(found: Faults = fact("condition.found_faults")) -> Check | Undec
 @rule(
     "faults-as-declared",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=_RECORDING,
     due=Stage.ARRIVAL,
     applies=[given("condition.faults")],

@@ -7,6 +7,7 @@ from hangworthy.contract import (
     OWN_POLICY,
     Check,
     Effect,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -85,6 +86,7 @@ def _without(these: set[Fault], declared: Faults) -> Check | Undecided:
 @rule(
     "tear-travels",
     effect=Effect.PREPARE,
+    step=Step.MEND,
     source=OWN_POLICY,
     uses=["long_tear_mm"],
     words=Words(
@@ -117,6 +119,7 @@ def tear_travels(
 @rule(
     "frame-holds",
     effect=Effect.REPAIR,
+    step=Step.MEND,
     source=COMMON_PRACTICE,
     cautions=[CAUTION_WEIGHT],
     words=Words(
@@ -139,6 +142,7 @@ def frame_holds(declared: Faults = fact("condition.faults")) -> Check | Undecide
 @rule(
     "unmarked",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     cautions=[CAUTION_MOULD],
     words=Words(

@@ -2,7 +2,7 @@
 
 import math
 
-from hangworthy.contract import COMMON_PRACTICE, Check, Effect, Rule, Undecided, Words, at_most, fact, given, holds, rule
+from hangworthy.contract import COMMON_PRACTICE, Check, Effect, Rule, Step, Undecided, Words, at_most, fact, given, holds, rule
 
 from .facts import Fault, Faults, Smell
 from .faults import DECLARED, faults_in
@@ -29,6 +29,7 @@ def _fits(there: bool, faults: set[Fault], declared: Faults) -> Check | Undecide
     _NAME,
     by="mould",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.mould_area_m2")],
     words=_words("a size of mould", "mould"),
@@ -45,6 +46,7 @@ def mould_fits(declared: Faults = fact("condition.faults"), area: float = fact("
     _NAME,
     by="insects",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.fresh_dust")],
     words=_words("fresh dust from insect holes", "insect hole"),
@@ -61,6 +63,7 @@ def insects_fit(declared: Faults = fact("condition.faults"), fresh: bool = fact(
     _NAME,
     by="smell",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.smell")],
     words=_words("what it smells of", "smell"),
@@ -77,6 +80,7 @@ def smell_fits(declared: Faults = fact("condition.faults"), smell: Smell = fact(
     _NAME,
     by="cracks",
     effect=Effect.REPAIR,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.cracks_lift")],
     words=_words("lifting cracks", "crack"),
@@ -93,6 +97,7 @@ def cracks_fit(declared: Faults = fact("condition.faults"), lifting: bool = fact
     _NAME,
     by="tear",
     effect=Effect.REPAIR,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.tear_mm")],
     words=_words("the length of a tear", "tear"),
@@ -108,6 +113,7 @@ def tear_fits(declared: Faults = fact("condition.faults"), tear: float = fact("c
 @rule(
     "tear-fits-work",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.tear_mm")],
     words=Words(

@@ -6,6 +6,7 @@ from hangworthy.contract import (
     COMMON_PRACTICE,
     Check,
     Effect,
+    Step,
     Undecided,
     Words,
     fact,
@@ -32,6 +33,8 @@ _MEASURE_AREA = "Photograph it beside a ruler, without touching it, and give len
 @rule(
     "no-mould",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask", "plastic-bag"],
     source=_MOULD,
     uses=["mould_medium_m2"],
     cautions=_MOULD_CAUTIONS,
@@ -75,6 +78,8 @@ def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
 @rule(
     "mould-small",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask"],
     source=_MOULD,
     uses=["mould_medium_m2"],
     cautions=_MOULD_CAUTIONS,
@@ -107,6 +112,8 @@ def mould_small(
 @rule(
     "mould-in-house",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask"],
     source=_MOULD,
     uses=["mould_large_m2", "mould_medium_m2", "mould_extensive_m2"],
     cautions=_MOULD_CAUTIONS,
@@ -140,6 +147,8 @@ def mould_in_house(
 @rule(
     "no-insects",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask", "plastic-bag"],
     source=_NEWCOMERS,
     words=Words(
         measure="Live insects",
@@ -173,6 +182,8 @@ def no_insects(
 @rule(
     "no-broken-glass",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves"],
     source=COMMON_PRACTICE,
     cautions=[CAUTION_GLASS],
     words=Words(

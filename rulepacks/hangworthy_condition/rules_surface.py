@@ -1,6 +1,6 @@
 """Surface and smell: clean, dry, and with nothing sharp on it."""
 
-from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Undecided, Words, fact, holds, published, rule
+from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Step, Undecided, Words, fact, holds, published, rule
 
 from .facts import Faults, Smell
 from .faults import DECLARED, faults_in, told, untouchable
@@ -27,6 +27,8 @@ def loose_front(friable: bool | None, declared: Faults | None) -> bool | None:
 @rule(
     "clean",
     effect=Effect.PREPARE,
+    step=Step.CLEAN,
+    tools=["torch", "soft-brush"],
     source=COMMON_PRACTICE,
     words=Words(
         measure="Dust and dirt",
@@ -56,6 +58,7 @@ def clean(
 @rule(
     "safe-to-dust",
     effect=Effect.REPAIR,
+    step=Step.ISOLATE,
     source=COMMON_PRACTICE,
     words=Words(
         measure="Dust on a loose surface",
@@ -87,6 +90,7 @@ def safe_to_dust(
 @rule(
     "not-sticky",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=COMMON_PRACTICE,
     words=Words(
         measure="Wet or sticky surface",
@@ -108,6 +112,7 @@ def not_sticky(declared: Faults = fact("condition.faults")) -> Check | Undecided
 @rule(
     "not-damp",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=_MOULD,
     words=Words(
         measure="Damp",
@@ -132,6 +137,7 @@ def not_damp(declared: Faults = fact("condition.faults"), found: Faults | None =
 @rule(
     "no-smell",
     effect=Effect.PREPARE,
+    step=Step.DRY,
     source=COMMON_PRACTICE,
     words=Words(
         measure="Smell",
@@ -162,6 +168,8 @@ def no_smell(
 @rule(
     "not-musty",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves", "mask", "plastic-bag"],
     source=_MOULD,
     cautions=[CAUTION_MOULD],
     words=Words(
@@ -192,6 +200,8 @@ def not_musty(
 @rule(
     "nothing-sharp",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["pliers", "gloves"],
     source=COMMON_PRACTICE,
     words=Words(
         measure="Sharp hardware",

@@ -5,6 +5,7 @@ from hangworthy.contract import (
     COMMON_PRACTICE,
     Check,
     Effect,
+    Step,
     Undecided,
     Words,
     fact,
@@ -40,6 +41,7 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
 @rule(
     "is-a-print",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=_MERIT,
     applies=[where("kind", "original-print", "photograph")],
     cautions=[CAUTION_LAW],
@@ -69,6 +71,7 @@ def is_a_print(
 @rule(
     "originals-only",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[
         given("wall.shows"),

@@ -1,6 +1,6 @@
 """How many copies a declared basis allows: casts, textiles and limited editions. Photographs are counted over all sizes, in a set."""
 
-from hangworthy.contract import CAUTION_LAW, Check, Effect, Undecided, Words, at_most, fact, given, holds, rule, where
+from hangworthy.contract import CAUTION_LAW, Check, Effect, Step, Undecided, Words, at_most, fact, given, holds, rule, where
 
 from .formulas import total_in_circulation
 from .limits import CASTS_TEXT, EIGHT_AND_FOUR, TAPESTRIES_TEXT, VISUAL_ART_TEXT, EditionLimits
@@ -13,6 +13,7 @@ _REMEDY = "Correct the number, or name another definition on the certificate and
 @rule(
     "casts-counted",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=CASTS_TEXT,
     applies=[*_EUROPEAN, where("kind", "sculpture", "relief")],
     uses=["casts"],
@@ -48,6 +49,7 @@ def casts_counted(
 @rule(
     "casts-and-proofs",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=EIGHT_AND_FOUR,
     applies=[*_EUROPEAN, where("kind", "sculpture", "relief"), given("editions.artist_proofs")],
     uses=["casts_and_proofs"],
@@ -72,6 +74,7 @@ def casts_and_proofs(
 @rule(
     "textiles-counted",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=TAPESTRIES_TEXT,
     applies=[*_EUROPEAN, where("kind", "textile")],
     uses=["tapestries"],
@@ -99,6 +102,7 @@ def textiles_counted(limits: EditionLimits, edition: int = fact("editions.editio
 @rule(
     "limited-edition-counted",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=VISUAL_ART_TEXT,
     applies=[
         given("editions.basis", "editions.edition_size"),

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     ExchangeRate,
+    Step,
     Undecided,
     Words,
     fact,
@@ -38,6 +39,7 @@ def _mark(number: int | None, proof: ProofKind | None, proof_number: int | None)
 @set_rule(
     "number-taken",
     effect=Effect.REFUSE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("editions.number")],
     words=Words(
@@ -97,6 +99,7 @@ class _Priced(NamedTuple):
 @set_rule(
     "same-edition-same-price",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("editions.edition_ref", "price")],
     words=Words(

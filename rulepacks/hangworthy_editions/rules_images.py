@@ -8,6 +8,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Kind,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -38,6 +39,7 @@ def _spans(shown: Images, works: Sequence[Shown], runs: Sequence[Run]) -> list[S
 @set_rule(
     "photographs-counted",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=PHOTOGRAPHS_TEXT,
     applies=[*_TOLD, where("kind", "photograph")],
     uses=["photographs", "fingerprint_bits"],
@@ -90,6 +92,7 @@ def _few(count: int, limits: EditionLimits) -> Check:
 @set_rule(
     "sizes-add-up",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[*_TOLD, where("kind", *MULTIPLES)],
     uses=["fingerprint_bits"],
@@ -131,6 +134,7 @@ def sizes_add_up(
 @set_rule(
     "unique-is-one",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[*_TOLD, where("kind", "original-print", "photograph")],
     uses=["fingerprint_bits"],

@@ -11,6 +11,7 @@ from hangworthy.contract import (
     ExchangeRate,
     Process,
     Stage,
+    Step,
     Undecided,
     Words,
     fact,
@@ -58,6 +59,7 @@ def _too_cheap(place: str) -> Check:
 @rule(
     "disclosed-new-york",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=NEW_YORK_TEXT,
     due=Stage.ARRIVAL,
     applies=[_MULTIPLE, where("wall.law_of", "new-york")],
@@ -105,6 +107,7 @@ def disclosed_new_york(
 @rule(
     "disclosed-new-york-casts",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=NEW_YORK_CASTS_TEXT,
     due=Stage.ARRIVAL,
     applies=[where("kind", "sculpture"), given("editions.edition_size"), where("wall.law_of", "new-york")],
@@ -141,6 +144,7 @@ def disclosed_new_york_casts(
 @rule(
     "disclosed-california",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=CALIFORNIA_TEXT,
     due=Stage.ARRIVAL,
     applies=[_MULTIPLE, where("wall.law_of", "california")],
@@ -186,6 +190,7 @@ def disclosed_california(
 @rule(
     "disclosed-proofs",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=published("Hawaii Revised Statutes § 481F-4; Maryland Commercial Law § 14-504", "fields beyond the common ones"),
     due=Stage.ARRIVAL,
     applies=[_MULTIPLE, where("wall.law_of", "hawaii", "maryland")],

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from hangworthy.contract import Check, Effect, ExchangeRate, Stage, Undecided, Words, fact, set_rule
+from hangworthy.contract import Check, Effect, ExchangeRate, Stage, Step, Undecided, Words, fact, set_rule
 
 from .formulas import modified_z_scores, theil_sen
 from .limits import SCORE_TEXT, EditionLimits
@@ -46,6 +46,7 @@ def _common_currency(found: Sequence[Offer], works: Sequence[int]) -> str | None
 @set_rule(
     "price-in-line",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=SCORE_TEXT,
     due=Stage.ARRIVAL,
     uses=["price_score", "price_works", "price_step_percent"],

@@ -1,6 +1,21 @@
 """The numbers of an edition: what a copy carries, and whether edition, proofs and total add up."""
 
-from hangworthy.contract import COMMON_PRACTICE, Check, Effect, Process, Stage, Undecided, Words, at_most, fact, given, holds, rule, where
+from hangworthy.contract import (
+    COMMON_PRACTICE,
+    Check,
+    Effect,
+    Process,
+    Stage,
+    Step,
+    Undecided,
+    Words,
+    at_most,
+    fact,
+    given,
+    holds,
+    rule,
+    where,
+)
 
 from .facts import ProofKind, Signature
 from .formulas import proofs_allowed, total_in_circulation
@@ -12,6 +27,7 @@ _PRINTS = (where("kind", "original-print", "photograph"),)
 @rule(
     "numbered",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=_PRINTS,
     words=Words(
@@ -41,6 +57,7 @@ def numbered(
 @rule(
     "signed",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=_PRINTS,
@@ -63,6 +80,7 @@ def signed(signature: Signature = fact("editions.signature")) -> Check:
 @rule(
     "number-in-edition",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("editions.number")],
     words=Words(
@@ -86,6 +104,7 @@ def number_in_edition(edition: int = fact("editions.edition_size"), number: int 
 @rule(
     "proof-in-run",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("editions.proof_kind", "editions.proof_number")],
     words=Words(
@@ -118,6 +137,7 @@ def proof_in_run(
 @rule(
     "monotype-is-one",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=MONOTYPE_TEXT,
     applies=[given("kind", "process"), where("kind", "original-print"), where("process", "monotype")],
     uses=["monotype"],
@@ -144,6 +164,7 @@ def monotype_is_one(limits: EditionLimits, process: Process = fact("process"), e
 @rule(
     "proofs-in-proportion",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=_PRINTS,
@@ -170,6 +191,7 @@ def proofs_in_proportion(
 @rule(
     "total-adds-up",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("editions.total_stated", "editions.edition_size")],
     words=Words(

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     ExchangeRate,
+    Step,
     Undecided,
     Words,
     fact,
@@ -122,6 +123,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
 @set_rule(
     "price-order",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
     source=OWN_POLICY,
     uses=["order_ratio", "fingerprint_bits"],
     words=Words(
@@ -156,6 +158,7 @@ def price_order(
 @set_rule(
     "price-apart",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=OWN_POLICY,
     uses=["print_ratio", "fingerprint_bits"],
     words=Words(

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from hangworthy.contract import CAUTION_LAW, Check, Effect, ExchangeRate, Stage, Undecided, Words, fact, given, rule, where
+from hangworthy.contract import CAUTION_LAW, Check, Effect, ExchangeRate, Stage, Step, Undecided, Words, fact, given, rule, where
 
 from .formulas import resale_royalty
 from .limits import RESALE_TEXT, EditionLimits
@@ -13,6 +13,7 @@ from .money import price_in, shown
 @rule(
     "resale-right",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=RESALE_TEXT,
     due=Stage.ARRIVAL,
     applies=[given("editions.resale"), where("editions.resale", True), where("wall.law_of", "european-union")],

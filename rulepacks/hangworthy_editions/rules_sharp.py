@@ -2,7 +2,7 @@
 
 import math
 
-from hangworthy.contract import Check, Effect, Stage, Words, at_least, fact, rule, where
+from hangworthy.contract import Check, Effect, Stage, Step, Words, at_least, fact, rule, where
 
 from .formulas import arc_minutes, merging_distance, printed_ppi, required_ppi, viewing_distance
 from .limits import ACUITY_TEXT, EditionLimits
@@ -11,6 +11,7 @@ from .limits import ACUITY_TEXT, EditionLimits
 @rule(
     "sharp-enough",
     effect=Effect.ADVISE,
+    step=Step.FIT,
     source=ACUITY_TEXT,
     due=Stage.ARRIVAL,
     applies=[

@@ -3,7 +3,7 @@
 from datetime import date
 from typing import NamedTuple
 
-from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Undecided, Words, fact, given, holds, set_rule
+from hangworthy.contract import OWN_POLICY, Check, Effect, Kind, Process, Stage, Step, Undecided, Words, fact, given, holds, set_rule
 
 from .images import Shown, images_of
 from .limits import EditionLimits
@@ -26,6 +26,7 @@ class _Hung(NamedTuple):
 @set_rule(
     "one-image-one-venue",
     effect=Effect.PREPARE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=[given("hang_from")],

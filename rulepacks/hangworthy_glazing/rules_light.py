@@ -6,6 +6,7 @@ from hangworthy.contract import (
     Effect,
     GlazingMaterial,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -28,6 +29,7 @@ def _percent(material: GlazingMaterial, coated: bool) -> float:
 @rule(
     "reflections",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=PANE,

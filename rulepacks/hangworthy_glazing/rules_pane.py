@@ -9,6 +9,7 @@ from hangworthy.contract import (
     Effect,
     GlazingMaterial,
     Stage,
+    Step,
     Technique,
     Undecided,
     Words,
@@ -36,6 +37,8 @@ _WIPE = {
 @rule(
     "clean-both-sides",
     effect=Effect.PREPARE,
+    step=Step.CLEAN,
+    tools=["glass-cloth"],
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=PANE,
@@ -67,6 +70,8 @@ def clean_both_sides(
 @rule(
     "unbroken",
     effect=Effect.REFUSE,
+    step=Step.ISOLATE,
+    tools=["gloves"],
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=PANE,

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     GlazingMaterial,
     Pair,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -68,6 +69,7 @@ def _compare(play: Sides, least: Sides, most: Sides) -> Check | Undecided:
 @rule(
     "room-to-move",
     effect=Effect.ADVISE,
+    step=Step.MEND,
     source=_GROWTH,
     due=Stage.ARRIVAL,
     applies=PANE,
@@ -169,6 +171,7 @@ _THICKNESS = "Measure the pane's thickness at its edge with a caliper, and the a
 @rule(
     "bows-inward",
     effect=Effect.ADVISE,
+    step=Step.MEND,
     source=_GROWTH,
     due=Stage.HANGING,
     applies=_ACRYLIC,
@@ -198,6 +201,7 @@ def bows_inward(
 @rule(
     "bows-inward-if-loose",
     effect=Effect.ADVISE,
+    step=Step.MEND,
     source=_GROWTH,
     due=Stage.HANGING,
     applies=_ACRYLIC,

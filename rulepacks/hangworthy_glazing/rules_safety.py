@@ -8,6 +8,7 @@ from hangworthy.contract import (
     GlazingMaterial,
     RoomKind,
     Stage,
+    Step,
     Undecided,
     Words,
     fact,
@@ -133,6 +134,7 @@ def safe_overhead(
 @rule(
     "holds-together",
     effect=Effect.ADVISE,
+    step=Step.MEND,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*PANE, where("glazing.material", "toughened-glass"), where("wall.above_people", True)),

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -38,6 +39,7 @@ def hung_middle(limits: HangingLimits, height: float) -> float:
 @rule(
     "hook-heights",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=HANGS,
@@ -115,6 +117,8 @@ def _topples(hung: Hung, fitted: Fittings) -> Check:
 @rule(
     "hangs-close",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "hanger-strip", "other")),
@@ -168,6 +172,7 @@ def hangs_close(
 @rule(
     "walkway-clear",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=published("ADA Standards (2010)", "section 307.2"),
     due=Stage.HANGING,
     applies=(*HANGS, where("wall.walkway", True)),

@@ -7,6 +7,7 @@ from hangworthy.contract import (
     Effect,
     Kind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -26,6 +27,8 @@ from .weight import SHEETS
 @rule(
     "has-fittings",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=HANGS,
@@ -52,6 +55,8 @@ def has_fittings(
 @rule(
     "rings-not-eyes",
     effect=Effect.ADVISE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "wire", "other")),
@@ -74,6 +79,8 @@ def rings_not_eyes(ring: RingKind = fact("hanging.ring_kind")) -> Check:
 @rule(
     "rings-high",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "d-rings", "wire", "other")),

@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Effect,
     RoomKind,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -68,6 +69,7 @@ def _waiting(refs: Sequence[str], found: Sequence[Outer | Undecided]) -> list[An
 @set_rule(
     "hook-places",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     among=("wall_name",),
@@ -98,11 +100,8 @@ def hook_places_in_row(
     fits = end >= limits.row_end_mm
     if fits and len(known) < len(found):
         return _waiting(refs, found)
-    order = sorted(range(len(refs)), key=lambda at: (placed[at].position is None, placed[at].position or 0, refs[at]))
-    try:
-        lefts = row_layout(wall.width, [known[at].width for at in order], wall.gap).lefts_mm if fits else ()
-    except ValueError:  # it fits by less than what rounding to whole millimetres takes
-        lefts = ()
+    order = in_order(placed)
+    lefts = lefts_of(wall, [known[at].width for at in order]) if fits else ()
     if not lefts:
         named: dict[str, Any] = {
             "place": _too_wide(len(known), end, limits.row_end_mm, wall.gap),
@@ -113,8 +112,8 @@ def hook_places_in_row(
         return [one if isinstance(one, Undecided) else wide for one in found]
     answers: dict[int, Answer] = {}
     for nth, (at, left) in enumerate(zip(order, lefts, strict=True), 1):
-        place = _place(limits, known[at], placed[at].drop, hooks[at], left)
-        named = {"place": place, "nth": nth, "count": len(known)}
+        place = place_of(limits, known[at], placed[at].drop, hooks[at], left)
+        named = {"place": place if isinstance(place, Undecided) else _told(place), "nth": nth, "count": len(known)}
         answers[at] = place if isinstance(place, Undecided) else at_least(end, limits.row_end_mm, unit="mm", **named)
     return [answers[at] for at in range(len(refs))]
 
@@ -130,8 +129,29 @@ def _too_wide(count: int, end: float, least: float, gap: float | None) -> str:
     return f"The row of {count} is as wide as the wall, to the millimetre."
 
 
-def _place(limits: HangingLimits, own: Outer, drop: float | None, hooks: Hooks, left: int) -> str | Undecided:
-    """Return where the hooks of one work go, in words, or what would tell it."""
+def in_order(placed: Sequence[Placed]) -> list[int]:
+    """Return the works of a row from left to right, by their index: by place, then by reference."""
+    return sorted(range(len(placed)), key=lambda at: (placed[at].position is None, placed[at].position or 0, placed[at].ref))
+
+
+def lefts_of(wall: RowWall, widths: Sequence[float]) -> tuple[int, ...]:
+    """Return the left edge of each work from the left edge of the wall [mm], or nothing where the row does not fit."""
+    try:
+        return row_layout(wall.width, widths, wall.gap).lefts_mm
+    except ValueError:  # it may fit by less than what rounding to whole millimetres takes
+        return ()
+
+
+class Place(NamedTuple):
+    """Where one work hangs: its left edge and its hooks from the left edge of the wall, and the height of the hooks [mm]."""
+
+    left: int
+    hooks: tuple[int, ...]
+    height: int
+
+
+def place_of(limits: HangingLimits, own: Outer, drop: float | None, hooks: Hooks, left: int) -> Place | Undecided:
+    """Return where one work and its hooks go, or what would tell it."""
     apart, points = between(hooks), hooks.points
     if isinstance(apart, Undecided) or points is None:
         return apart if isinstance(apart, Undecided) else Undecided(("hanging.points",))
@@ -140,15 +160,21 @@ def _place(limits: HangingLimits, own: Outer, drop: float | None, hooks: Hooks, 
     if apart > own.width:
         return Undecided(("hanging.hook_spacing_mm",))
     height = round(hook_height(hung_middle(limits, own.height), own.height, drop))
-    places = [f"{one} mm" for one in hook_places(left, own.width, points, apart)]
-    along = places[0] if points == 1 else f"{', '.join(places[:-1])} and {places[-1]}"
-    hook = "Hook" if points == 1 else "Hooks"
-    return f"{hook} {height} mm above the floor, {along} from the left edge of the wall; left edge of the work at {left} mm."
+    return Place(left, hook_places(left, own.width, points, apart), height)
+
+
+def _told(place: Place) -> str:
+    """Return where the hooks of one work go, in words."""
+    places = [f"{one} mm" for one in place.hooks]
+    along = places[0] if len(places) == 1 else f"{', '.join(places[:-1])} and {places[-1]}"
+    hook = "Hook" if len(places) == 1 else "Hooks"
+    return f"{hook} {place.height} mm above the floor, {along} from the left edge of the wall; left edge of the work at {place.left} mm."
 
 
 @set_rule(
     "wall-share",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=published("NFPA 101 (2012)", "18/19.7.5.6(4)"),
     due=Stage.HANGING,
     among=("wall_name",),

@@ -2,7 +2,21 @@
 
 from typing import Any, NamedTuple
 
-from hangworthy.contract import CAUTION_WEIGHT, OWN_POLICY, Check, Effect, Stage, Undecided, Words, at_least, fact, rule, show_apart, where
+from hangworthy.contract import (
+    CAUTION_WEIGHT,
+    OWN_POLICY,
+    Check,
+    Effect,
+    Stage,
+    Step,
+    Undecided,
+    Words,
+    at_least,
+    fact,
+    rule,
+    show_apart,
+    where,
+)
 
 from .formulas import leg_load
 from .hung import FLATTEST_DEG, WIRED, Fittings, Hooks, angle_by_drop, angle_by_length, share_per_hook
@@ -72,6 +86,8 @@ def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float |
 @rule(
     "fittings-hold",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*HANGS, where("fittings.kind", "d-rings", "hanger-strip", "security-plates", "other")),

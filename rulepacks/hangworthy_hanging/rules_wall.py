@@ -10,6 +10,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     WallBuild,
     Words,
@@ -70,6 +71,7 @@ class WireRise(NamedTuple):
 @rule(
     "fixing-suits",
     effect=Effect.REPAIR,
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=(*HANGS, where("wall.build", *_SUITS)),
@@ -96,6 +98,7 @@ def fixing_suits(build: WallBuild = fact("wall.build"), fixing: Fixing = fact("h
 @rule(
     "wall-holds",
     effect=Effect.REPAIR,
+    step=Step.HANG,
     source=published(
         "Makers' guidance for wall fixings", "working loads; a quarter of the breaking load in plasterboard", from_memory=True
     ),
@@ -170,6 +173,7 @@ def _pull(limits: HangingLimits, size: Size, depth: Depth, drop: float | None) -
 @rule(
     "fits-wall",
     effect=Effect.REFUSE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=HANGS,

@@ -9,6 +9,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -30,6 +31,8 @@ _SCALE = "Weigh yourself with it and without it on a bathroom scale; give the di
 @rule(
     "weighed",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
+    tools=["scale"],
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=HANGS,
@@ -81,6 +84,7 @@ def _agrees(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     "weight-agrees",
     by="work alone",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=(where("kind", *LAYERED), where("framed", False), given("mass_kg", "width_mm", "height_mm", "framed")),
@@ -100,6 +104,7 @@ def weight_agrees_bare(limits: HangingLimits, layers: Layers) -> Check | Undecid
     "weight-agrees",
     by="with its frame",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=(
@@ -187,6 +192,8 @@ def two_hooks_heavy_by_estimate(
 @rule(
     "two-hooks-wide",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["screwdriver"],
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     applies=HANGS,

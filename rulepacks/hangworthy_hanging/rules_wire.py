@@ -9,6 +9,7 @@ from hangworthy.contract import (
     Effect,
     Source,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -107,6 +108,8 @@ def steep_by_length(
 @rule(
     "wire-agrees",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
+    tools=["steel-tape"],
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=(*WIRED, given("hanging.ring_spacing_mm", "hanging.ring_drop_mm", "fittings.drop_mm", "hanging.wire_length_mm")),

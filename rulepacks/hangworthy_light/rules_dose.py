@@ -6,6 +6,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -46,6 +47,7 @@ def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, mat
 @rule(
     "dose",
     effect=Effect.PREPARE,
+    step=Step.HANG,
     source=CIE_157,
     due=Stage.HANGING,
     uses=_DOSES,
@@ -74,6 +76,7 @@ def dose_of_stay(
 @rule(
     "dose-this-year",
     effect=Effect.PREPARE,
+    step=Step.HANG,
     source=CIE_157,
     due=Stage.HANGING,
     applies=[given("light.exposure_year_lx_hours")],
@@ -104,6 +107,7 @@ def dose_this_year(
 @rule(
     "brightness",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=CIE_157,
     due=Stage.HANGING,
     uses=["low_lx", "medium_lx", "high_lx"],

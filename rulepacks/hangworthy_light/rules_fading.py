@@ -7,6 +7,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -50,6 +51,7 @@ def _faded(
 @rule(
     "fade",
     effect=Effect.PREPARE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["fade_steps", "sun_lx", "uv_rich_uw_lm"],
@@ -79,6 +81,7 @@ def fade(
 @rule(
     "fade-in-all",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=[given("light.exposure_lx_hours")],
@@ -110,6 +113,7 @@ def fade_in_all(
 @rule(
     "colour-kept",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=GREY_SCALE,
     due=Stage.ROTATION,
     applies=[given("light.colour_before", "light.colour_now")],
@@ -142,6 +146,7 @@ def colour_kept(
 @rule(
     "print-lightfast",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
     source=PRINT_GUILD,
     due=Stage.HANGING,
     applies=[where("kind", "original-print", "photograph", "reproduction"), given("light.blue_wool")],

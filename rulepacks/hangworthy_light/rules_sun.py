@@ -5,6 +5,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Undecided,
     Words,
     at_most,
@@ -22,6 +23,7 @@ from .ultraviolet import Ultraviolet
 @rule(
     "sun",
     effect=(Effect.PREPARE, Effect.REFUSE),
+    step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
     words=Words(
@@ -66,6 +68,7 @@ def _in_the_sun(material: Material) -> Check:
 @rule(
     "ultraviolet",
     effect=Effect.ADVISE,
+    step=Step.HANG,
     source=ULTRAVIOLET,
     due=Stage.HANGING,
     uses=["uv_uw_lm"],

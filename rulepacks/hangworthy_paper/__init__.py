@@ -6,6 +6,7 @@ import hangworthy_handbook
 from hangworthy.contract import RulePack, hookimpl
 
 from . import formulas
+from .drawings import DRAWINGS
 from .facts import PaperFacts
 from .fits import fits
 from .limits import PaperLimits
@@ -23,6 +24,7 @@ PACK = RulePack(
     published=files(__name__) / "published.toml",
     formulas=formulas,
     fits=fits,
+    drawings=DRAWINGS,
     relies_on=[hangworthy_handbook],
 )
 

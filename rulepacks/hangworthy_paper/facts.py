@@ -41,11 +41,13 @@ class PaperFacts(Section):
         "Risks in rolling",
         "Is the sheet powdery, brittle, rigid, torn, or thick with paint?",
         "Bend a corner of the margin slightly; look along the edges; see whether the surface leaves dust. Choose none if all is well.",
+        tools=("torch",),
     )
     free_margin_mm: Four = ask(
         "Free margins",
         "How far is it from each edge to the first thing that must stay in view?",
         f"{_ROUND} Measure to signature, number, plate mark or image, whichever comes first; 0 where the edge must show.",
+        tools=("steel-rule",),
         lo=0,
         hi=20_000,
     )
@@ -53,6 +55,7 @@ class PaperFacts(Section):
         "Image",
         "How wide and how high is the image on the sheet?",
         "Width first. Measure the printed or painted area, plate mark included.",
+        tools=("steel-rule",),
         lo=1,
         hi=20_000,
         reads="image_size",

@@ -9,6 +9,7 @@ from hangworthy.contract import (
     Effect,
     Four,
     Stage,
+    Step,
     StockFrame,
     Undecided,
     Words,
@@ -148,6 +149,8 @@ def has_a_frame(
 @rule(
     "crop-decided",
     effect=Effect.ADVISE,
+    step=Step.PAPERS,
+    tools=["steel-rule"],
     source=COMMON_PRACTICE,
     applies=LOOSE,
     uses=STOCK_LIMITS,
@@ -184,6 +187,8 @@ def crop_decided(
 @rule(
     "crop-keeps-marks",
     effect=Effect.PREPARE,
+    step=Step.PAPERS,
+    tools=["steel-rule"],
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=LOOSE,

@@ -8,6 +8,7 @@ from hangworthy.contract import (
     Effect,
     Process,
     Stage,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -34,6 +35,7 @@ _SPACER = "Ask your framer for a deeper mat, or for spacers under the edge of th
 @rule(
     "kept-off-glass",
     effect=Effect.PREPARE,
+    step=Step.MEND,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=(*FRAMED, _PANE),
@@ -67,6 +69,7 @@ def kept_off_glass(
 @rule(
     "powder-kept-off-glass",
     effect=Effect.PREPARE,
+    step=Step.MEND,
     source=OWN_POLICY,
     due=Stage.ARRIVAL,
     applies=(where("kind", "work-on-paper"), where("framed", True), _PANE, where("friable", True)),
@@ -91,6 +94,7 @@ def powder_kept_off_glass(limits: PaperLimits, gap: float = fact("glazing.gap_mm
 @rule(
     "safe-materials",
     effect=Effect.PREPARE,
+    step=Step.MEND,
     source=published("CCI Notes 11/5", "window mat board"),
     due=Stage.ARRIVAL,
     applies=(*FRAMED, _BOARD),
@@ -128,6 +132,7 @@ def safe_materials(
 @rule(
     "mat-suits-process",
     effect=[Effect.ADVISE, Effect.PREPARE],
+    step=Step.MEND,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
     applies=(
@@ -166,6 +171,7 @@ _HANG = "Ask a framer to hang it from hinges of Japanese paper with wheat-starch
 @rule(
     "safe-hinges",
     effect=Effect.PREPARE,
+    step=Step.MEND,
     source=_HINGES,
     due=Stage.ARRIVAL,
     applies=FRAMED,

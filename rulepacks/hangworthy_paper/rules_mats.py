@@ -28,7 +28,7 @@ from .rules_frames import LOOSE, STOCK_LIMITS, Sheet, search
 from .rules_materials import FRAMED
 from .stock import NOTHING, Fit, Sides, best, both, worth_asking
 
-_GLAZED = where("glazing.material", "float-glass", "toughened-glass", "laminated-glass", "acrylic", "polycarbonate")
+GLAZED = where("glazing.material", "float-glass", "toughened-glass", "laminated-glass", "acrylic", "polycarbonate")
 _RULE = "Measure once more with a steel rule, to half a millimetre."
 
 
@@ -211,7 +211,7 @@ def room_in_rebate(
     effect=Effect.ADVISE,
     source=COMMON_PRACTICE,
     due=Stage.ARRIVAL,
-    applies=(*FRAMED, _GLAZED, given("paper.backing_mm")),
+    applies=(*FRAMED, GLAZED, given("paper.backing_mm")),
     words=Words(
         measure="Depth of pane, mat, sheet and backing",
         met="Pane, mat, sheet and backing fit into the depth of the frame.",

@@ -7,6 +7,7 @@ from hangworthy.contract import (
     Check,
     Effect,
     Stage,
+    Step,
     Technique,
     Undecided,
     Words,
@@ -76,6 +77,8 @@ def may_be_rolled(
 @rule(
     "travels-in-tube",
     effect=Effect.PREPARE,
+    step=Step.FIT,
+    tools=["tissue"],
     source=_NPS,
     applies=LOOSE,
     uses=["tube_mm"],

@@ -55,6 +55,7 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("POST", "/plans/frames"): (E_, "/plans/frames", {"other": 422, "json": {"works": [WORK], "venue": "{venue}", "frames": STOCK}}),
     ("GET", "/plans/{id}"): (E_ | R, "/plans/{job}", {"other": 404}),
     ("DELETE", "/plans/{id}"): (E_, "/plans/{job}", {"other": 404}),
+    ("GET", "/evaluations/{id}/sheet"): (R, "/evaluations/{id}/sheet", {"other": 404}),
     ("GET", "/works/{ref}/history"): (R, "/works/{ref}/history", {}),
     ("DELETE", "/works/{ref}"): (A, "/works/{ref}", {}),
 }

@@ -7,3 +7,4 @@ LONGEST_TEXT = 200
 LONGEST_VENUE_NAME = 80
 MOST_ITEMS, USUAL_ITEMS = 200, 50
 VENUE_VERSIONS = ["current", "stored"]
+MOST_SHEETS = 10  # works in one printed document

@@ -21,6 +21,7 @@ from hangworthy.engine.written import Written
 from hangworthy.hints import hints_script
 from hangworthy.history.port import History
 from hangworthy.intake import from_bad_works
+from hangworthy.sheets.printer import Printer
 
 LARGE = 32_000  # bytes; a longer body is worked on beside the event loop, so that others need not wait for it
 
@@ -41,7 +42,7 @@ class Service:
         """Bind the catalogue to every venue. Raises VenueError when a venue names what is not there, or a default that is not."""
         self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
         self.book = Book(catalogue, venues, default, history)
-        self.access, self.metrics = Access(history, clock), Metrics()
+        self.access, self.metrics, self.printer = Access(history, clock), Metrics(), Printer()
         self.written = Written(catalogue.schema)
         self.rules: dict[str, RuleAnswer] = describe.rules(catalogue)
         self.pack_names = [one.pack.name for one in catalogue.installed]

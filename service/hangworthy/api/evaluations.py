@@ -96,7 +96,7 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
     return json_answer(answer)
 
 
-async def _stored(request: AnyRequest, id_: str) -> Stored:
+async def stored(request: AnyRequest, id_: str) -> Stored:
     """Return a recorded evaluation. One at a venue that the caller may not know of is not there."""
     one = await history_of(request).get(id_) if read_id({"id": id_}, "id") else None
     if one is None or not caller_of(request).sees(one.venue):
@@ -104,7 +104,7 @@ async def _stored(request: AnyRequest, id_: str) -> Stored:
     return one
 
 
-def _path_id(request: AnyRequest) -> str:
+def path_id(request: AnyRequest) -> str:
     """Return the id in the path. What is none leads nowhere; no store is asked for it."""
     history_of(request)
     try:
@@ -117,7 +117,7 @@ def _path_id(request: AnyRequest) -> str:
 async def show_evaluation(request: AnyRequest) -> Response[bytes]:
     """Give a recorded evaluation again, to the byte."""
     query(request)
-    one = await _stored(request, _path_id(request))
+    one = await stored(request, path_id(request))
     return json_answer(one.answer)
 
 
@@ -158,10 +158,10 @@ def _links(given: Mapping[str, str], shown: Sequence[Summary], *, newer: bool, o
 async def show_changes(request: AnyRequest) -> Response[bytes]:
     """Show what changed from one recorded evaluation to another."""
     since = read_id(query(request, "since"), "since")
-    after = await _stored(request, _path_id(request))
+    after = await stored(request, path_id(request))
     if since is None:
         raise bad_query("Say with since= from which evaluation the changes are wanted.")
-    before = await _stored(request, since)
+    before = await stored(request, since)
     changes = await asyncio.to_thread(lambda: compare(decoded(before), decoded(after)))
     return struct_answer(ChangesAnswer(after.id, before.id, changes))
 
@@ -170,5 +170,5 @@ async def show_changes(request: AnyRequest) -> Response[bytes]:
 async def replay_evaluation(request: AnyRequest) -> Response[bytes]:
     """Ask a recorded evaluation again, under today's packs."""
     version = read_choice(query(request, "venue_version"), "venue_version", VENUE_VERSIONS)
-    one = await _stored(request, _path_id(request))
+    one = await stored(request, path_id(request))
     return struct_answer(await replay(service_of(request), one, stored_version=version == "stored"))

@@ -1,9 +1,11 @@
 """The operations of the API that need a history, as the OpenAPI document states them."""
 
 from hangworthy.api.access import ADMIN, CHANGE_VENUES, READ, SEE_VERSIONS
-from hangworthy.api.bounds import LONGEST_REF, LONGEST_TEXT, MOST_ITEMS, USUAL_ITEMS, VENUE_VERSIONS
+from hangworthy.api.bounds import LONGEST_REF, LONGEST_TEXT, MOST_ITEMS, MOST_SHEETS, USUAL_ITEMS, VENUE_VERSIONS
 from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
 from hangworthy.contract.effect import Outcome, Stage
+from hangworthy.contract.languages import LANGUAGES
+from hangworthy.sheets.document import PAPERS
 
 _UUID: Json = {"type": "string", "format": "uuid", "pattern": "^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"}
 _TEXT: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_TEXT, "pattern": r"^[^\u0000]+$"}
@@ -18,6 +20,7 @@ def history_paths() -> Json:
         "/evaluations/{id}": {"get": _show()},
         "/evaluations/{id}/changes": {"get": _changes()},
         "/evaluations/{id}/replay": {"post": _replay()},
+        "/evaluations/{id}/sheet": {"get": _sheet()},
         "/venues/{name}": {"put": _keep()},
         "/venues/{name}/versions": {"get": _versions()},
         "/works/{ref}": {"delete": _erase()},
@@ -90,6 +93,30 @@ def _replay() -> Json:
         "replayEvaluation", "Ask a recorded evaluation again", description, "ReplayAnswer", "History", 404, 409,
         parameters=(_ID_IN_PATH, version), needs=READ, volatile=True,
     )  # fmt: skip
+
+
+def _sheet() -> Json:
+    form = parameter("format", "query", "What to answer with, whatever Accept says.", {"type": "string", "enum": ["html", "pdf"]})
+    lang = parameter(
+        "lang", "query", "The language; without it, what Accept-Language likes best.", {"type": "string", "enum": [*LANGUAGES]}
+    )
+    paper = parameter("paper", "query", "The size of paper; a4 without it.", {"type": "string", "enum": [*PAPERS]})
+    work = parameter("work", "query", f"Only this work, by its ref; needed where there are more than {MOST_SHEETS}.", _REF)
+    match = parameter("If-None-Match", "header", "ETags that you have; 304 says that one of them is still right.", {"type": "string"})
+    description = (
+        "Two pages for each work. For the artist: what is fine, what to do before drop-off in which order, what we do, by when, what is "
+        "still asked. For the bench: measured values, limits, margins, sources, and boxes to fill in at arrival. With drawings to scale. "
+        "As HTML without scripts, or as tagged PDF. Figures and states are those that were stored; sentences in another language than the "
+        "stored one come from today's packs, where these answer the same."
+    )
+    made = get(
+        "showSheet", "Show preparation sheets", description, "Live", "History", 404, 406, 501,
+        parameters=(_ID_IN_PATH, form, lang, paper, work, match), needs=READ, headers=("ETag",),
+    )  # fmt: skip
+    binary: Json = {"type": "string", "format": "binary"}
+    made["responses"]["200"]["content"] = {"text/html": {"schema": {"type": "string"}}, "application/pdf": {"schema": binary}}
+    made["responses"]["304"] = {"description": "It is as you have it.", "headers": made["responses"]["200"]["headers"]}
+    return made
 
 
 def _life() -> Json:

@@ -56,6 +56,7 @@ NOT_FOUND = Kind("not-found", 404, "There is nothing at this address", "See /ope
 NO_HISTORY = Kind("no-history", 404, "This service keeps no history", "Ask whoever runs it to set HANGWORTHY_DATABASE.")
 NOT_ALLOWED = Kind("method-not-allowed", 405, "This address does not take that method", "Use one of the methods in the Allow header.")
 BAD_KEY = Kind("bad-idempotency-key", 400, "The Idempotency-Key cannot be used", "Send 1 to 255 printable characters of ASCII.")
+NOT_ACCEPTABLE = Kind("not-acceptable", 406, "None of the forms that you accept can be made", "Accept text/html or application/pdf.")
 RUNNING = Kind("still-running", 409, "The first request with this Idempotency-Key is not answered yet", "Send it again in a moment.")
 CANNOT_REPLAY = Kind("cannot-replay", 409, "The evaluation cannot be asked again", "See errors for what today's packs no longer read.")
 STALE = Kind("stale", 412, "The venue is another one by now", "Read it again, and send your change with its new ETag.")
@@ -68,11 +69,12 @@ NEEDS_MATCH = Kind("precondition-required", 428, "Say which version you change",
 TOO_MANY = Kind("too-many-requests", 429, "There were too many requests in a short time", "Wait the seconds in Retry-After.")
 INTERNAL = Kind("internal-error", 500, "Something went wrong on our side", "Try once more, then report the request id in instance.")
 PLAN_FAILED = Kind("plan-failed", 500, "The plan could not be made", "Try once more with fewer works, then report the request id.")
+NO_PDF = Kind("no-pdf", 501, "This service does not print", "Ask for format=html and print that; or ask whoever runs it for the extra pdf.")
 UNAVAILABLE = Kind("unavailable", 503, "The service cannot answer now", "Try again in a little while.")
 NO_SPACE = Kind("no-space", 507, "The history is full or cannot be written", "Tell whoever runs it; record=false goes on.")
 KINDS = (
-    MALFORMED, BAD_REQUEST, BAD_KEY, UNAUTHORIZED, FORBIDDEN, NOT_FOUND, NO_HISTORY, NOT_ALLOWED, RUNNING, CANNOT_REPLAY, STALE,
-    TOO_LARGE, MEDIA_TYPE, INVALID, OTHER_BODY, QUERY, NEEDS_MATCH, TOO_MANY, INTERNAL, PLAN_FAILED, UNAVAILABLE, NO_SPACE,
+    MALFORMED, BAD_REQUEST, BAD_KEY, UNAUTHORIZED, FORBIDDEN, NOT_FOUND, NO_HISTORY, NOT_ALLOWED, NOT_ACCEPTABLE, RUNNING, CANNOT_REPLAY,
+    STALE, TOO_LARGE, MEDIA_TYPE, INVALID, OTHER_BODY, QUERY, NEEDS_MATCH, TOO_MANY, INTERNAL, PLAN_FAILED, NO_PDF, UNAVAILABLE, NO_SPACE,
 )  # fmt: skip
 _BY_STATUS = {400: BAD_REQUEST, 404: NOT_FOUND, 405: NOT_ALLOWED, 413: TOO_LARGE, 415: MEDIA_TYPE, 422: INVALID, 503: UNAVAILABLE}
 

@@ -25,11 +25,12 @@ async def replay(service: Service, one: Stored, *, stored_version: bool) -> Repl
     """Ask again, at the venue as it is or as it was. Raises Refused where today's packs cannot answer."""
     if not decoded(one)[0]["works"]:
         raise Refused(CANNOT_REPLAY, "Every work of this evaluation was erased; nothing is left to ask about.")
-    evaluator = await _evaluator(service, one, stored_version)
+    evaluator = await evaluator_of(service, one, stored_version)
     return await asyncio.to_thread(_replayed, service, one, evaluator)
 
 
-async def _evaluator(service: Service, one: Stored, stored_version: bool) -> Evaluator:
+async def evaluator_of(service: Service, one: Stored, stored_version: bool) -> Evaluator:
+    """Return what asks the rules of an evaluation's venue, as it is or as it was. Raises Refused where nothing can."""
     current = service.book.evaluators.get(one.venue)
     if current is not None and (not stored_version or _is_the_one(current, one)):
         return current
@@ -47,6 +48,12 @@ def _is_the_one(evaluator: Evaluator, one: Stored) -> bool:
     return evaluator.ruleset.venue_used.version == one.venue_version
 
 
+def view_of(service: Service, one: Stored, evaluator: Evaluator) -> View:
+    """Return the view in which a stored request is read: its one venue, also where it named none."""
+    evaluators = {one.venue: evaluator}
+    return View(evaluators, one.venue, service.book.intake.over(evaluators, one.venue))
+
+
 def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnswer:
     """Evaluate the stored request.
 
@@ -54,10 +61,8 @@ def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnsw
     that the two are the same to the byte when nothing changed: they are compared with the old time stamp in its place, and the answer
     then gets its own. Stamps are all of one length, and the encoder is the one that wrote the answer then.
     """
-    evaluators = {one.venue: evaluator}
-    view = View(evaluators, one.venue, service.book.intake.over(evaluators, one.venue))
     try:
-        _, answered = service.evaluated(one.request, view)
+        _, answered = service.evaluated(one.request, view_of(service, one, evaluator))
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()

@@ -107,7 +107,7 @@ def read(arguments: argparse.Namespace, settings: Settings) -> int:
     told = reading.read(catalogue_of(settings), given, arguments.convention)
     if arguments.format == "json":
         return _json(told)
-    reading.show_reading(_console(arguments), told)
+    reading.show_reading(console_of(arguments), told)
     return OK
 
 
@@ -238,6 +238,13 @@ def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
     return ACTIONS[arguments.command][arguments.action](arguments, settings)
 
 
+def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Write preparation sheets."""
+    from hangworthy.cli.sheets import sheet as written
+
+    return written(arguments, settings)
+
+
 def plan(arguments: argparse.Namespace, settings: Settings) -> int:
     """Make a plan."""
     from hangworthy.cli.plans import ACTIONS
@@ -249,6 +256,7 @@ COMMANDS: dict[str, Command] = {
     "check": check,
     "template": template,
     "read": read,
+    "sheet": sheet,
     "packs": packs,
     "limits": limits,
     "rules": rules,

@@ -53,9 +53,10 @@ class Checker:
 
     def ruleset(self, name: str | None) -> Ruleset:
         """Return the rules of the chosen venue, or else of the one named, or else of the default one. Raises VenueError."""
-        return self._evaluator(self.chosen or name or self.default).ruleset
+        return self.evaluator(self.chosen or name or self.default).ruleset
 
-    def _evaluator(self, name: str) -> Evaluator:
+    def evaluator(self, name: str) -> Evaluator:
+        """Return what asks the rules of a venue. Raises VenueError."""
         if name not in self.venues:
             raise VenueError(self._unknown(name))
         if name not in self._evaluators:
@@ -78,7 +79,7 @@ class Checker:
                 faults += one.located([InputFault(f"{one.cut}/venue", self._unknown(name))])
                 continue
             try:
-                self._evaluator(name).read(one.request.works)
+                self.evaluator(name).read(one.request.works)
             except BadWorks as bad:
                 faults += one.located(from_bad_works(bad).faults)
         if faults:
@@ -86,5 +87,5 @@ class Checker:
         return map(lambda one: self._evaluated(one, stage, language), submissions)
 
     def _evaluated(self, one: Submission, stage: Stage | None, language: str | None) -> Evaluation:
-        evaluator = self._evaluator(self.chosen or one.request.venue or self.default).speaking(language or one.request.language)
+        evaluator = self.evaluator(self.chosen or one.request.venue or self.default).speaking(language or one.request.language)
         return evaluator.evaluate(one.request.works, stage or one.request.stage)

@@ -57,6 +57,13 @@ examples:
   hangworthy read "61 × 91,4 cm" --convention height-first --medium "oil on linen"
   hangworthy read --medium "Screenprint on paper" --edition "12/50" --format json
 """
+_SHEET = """\
+Two pages for each work: one for the artist (what is fine, what to do first, by when), one for the bench at arrival.
+
+examples:
+  hangworthy sheet works.json --output sheet.html
+  hangworthy sheet works.json --work tide-7 --lang de --paper letter --output sheet.pdf
+"""
 _PACKS = "examples:\n  hangworthy packs\n  hangworthy packs --format json\n"
 _LIMITS = "examples:\n  hangworthy limits\n  hangworthy limits --venue lobby.toml\n"
 _RULES = "examples:\n  hangworthy rules PACK.RULE\n  hangworthy rules --format json PACK.RULE\n"
@@ -99,6 +106,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "check": (_check, "say of each work what it needs before it can hang", _CHECK),
         "template": (_template, "write an empty sheet with a column for each fact that is due", _TEMPLATE),
         "read": (_read, "read what somebody wrote of size, medium and edition into facts", _READ),
+        "sheet": (_sheet, "write preparation sheets of works, as HTML or PDF", _SHEET),
         "packs": (_listing, "list the installed rule packs, their rules and what is wrong with them", _PACKS),
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
@@ -190,6 +198,18 @@ def _read(into: argparse.ArgumentParser) -> None:
     into.add_argument("--edition", metavar="TEXT", help="which copy it is, of how many")
     into.add_argument("--convention", choices=CONVENTIONS, help="which number the line writes first, where that is agreed")
     _format(into)
+
+
+def _sheet(into: argparse.ArgumentParser) -> None:
+    into.add_argument("file", metavar="FILE", help="a JSON file of works; - for standard input")
+    into.add_argument("--output", metavar="PATH", required=True, help="the file to write; its name ends in .html or .pdf")
+    into.add_argument("--work", metavar="REF", help="only this work; without it, every work of the file")
+    into.add_argument(
+        "--stage", choices=[stage.value for stage in Stage], help="where the works are; without it the request's own, or offer"
+    )
+    into.add_argument("--lang", choices=LANGUAGES, default="en", help="the language (default: en)")
+    into.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the size of paper (default: a4)")
+    _venue(into)
 
 
 def _listing(into: argparse.ArgumentParser) -> None:

@@ -2,6 +2,7 @@
 
 from hangworthy.contract.cautions import CAUTION_BARS, CAUTION_GLASS, CAUTION_LAW, CAUTION_MOULD, CAUTION_WEIGHT
 from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds, show, show_apart, within
+from hangworthy.contract.drawing import Box, Dot, Drawing, Fill, Line, Note, Shape, Sketch, Span, View, set_sketch, sketch
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
 from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed, Question, VenueUsed, WorkAnswer
@@ -12,6 +13,7 @@ from hangworthy.contract.pack import API, RulePack
 from hangworthy.contract.quantities import Measured, QuantityError, parse_quantity, read_quantity
 from hangworthy.contract.rule import FactRef, Given, Rule, Where, Words, fact, given, rule, set_rule, where
 from hangworthy.contract.source import COMMON_PRACTICE, OWN_POLICY, Source, published
+from hangworthy.contract.steps import Step, Tool
 from hangworthy.contract.venue import VENUE_LISTS, ExchangeRate, Guard, Override, RoomKind, StockFrame, WallBuild, WallFacts
 from hangworthy.contract.work import SHARED_SECTIONS, GlazingMaterial, Kind, Process, Technique, WorkFacts
 
@@ -29,11 +31,15 @@ __all__ = [
     "SHARED_SECTIONS",
     "VENUE_LISTS",
     "Ask",
+    "Box",
     "Check",
+    "Dot",
+    "Drawing",
     "Effect",
     "Evaluation",
     "ExchangeRate",
     "FactRef",
+    "Fill",
     "Finding",
     "Four",
     "FrameFit",
@@ -45,8 +51,10 @@ __all__ = [
     "Limit",
     "LimitUsed",
     "Limits",
+    "Line",
     "Measured",
     "NoLimits",
+    "Note",
     "Outcome",
     "Override",
     "PackUsed",
@@ -58,13 +66,19 @@ __all__ = [
     "Rule",
     "RulePack",
     "Section",
+    "Shape",
+    "Sketch",
     "Source",
+    "Span",
     "Stage",
     "State",
+    "Step",
     "StockFrame",
     "Technique",
+    "Tool",
     "Undecided",
     "VenueUsed",
+    "View",
     "WallBuild",
     "WallFacts",
     "Where",
@@ -85,8 +99,10 @@ __all__ = [
     "read_quantity",
     "rule",
     "set_rule",
+    "set_sketch",
     "show",
     "show_apart",
+    "sketch",
     "where",
     "within",
 ]

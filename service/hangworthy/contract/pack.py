@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from hangworthy.contract.drawing import Sketch
 from hangworthy.contract.facts import Section
 from hangworthy.contract.limits import Limits, NoLimits
 from hangworthy.contract.rule import Rule
@@ -23,10 +24,11 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     facts: ``{"canvas": CanvasFacts}``; a section that the contract shares (``glazing``) is extended. ``cases`` is the folder with one
     ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
     text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
-    depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``texts`` is the folder with its
-    ``texts.<language>.toml`` (``files(__name__)``), or a mapping from language to such a text; what they leave out stays English, and
-    they do not count towards the fingerprint, since no answer depends on how it is worded. ``fits``, made with ``frame_fits``, says into
-    which of a venue's stock frames a work goes. ``api`` is the contract's version that the pack was written for.
+    depend on: they count towards its fingerprint. ``drawings`` are asked when a preparation sheet is made. A section named ``wall``
+    adds facts about walls. ``texts`` is the folder with its ``texts.<language>.toml`` (``files(__name__)``), or a mapping from language
+    to such a text; what they leave out stays English, and they do not count towards the fingerprint, since no answer depends on how it
+    is worded. ``fits``, made with ``frame_fits``, says into which of a venue's stock frames a work goes. ``api`` is the contract's
+    version that the pack was written for.
     """
 
     name: str
@@ -39,6 +41,7 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     published: "Traversable | str" = ""
     formulas: object = None
     relies_on: Sequence[ModuleType] = ()
+    drawings: Sequence[Sketch] = ()
     texts: "Traversable | Mapping[str, str]" = {}
     fits: Rule | None = None
     api: int = API

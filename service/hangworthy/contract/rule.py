@@ -21,6 +21,7 @@ import msgspec
 
 from hangworthy.contract.effect import Effect, Stage
 from hangworthy.contract.source import Source
+from hangworthy.contract.steps import Step, Tool
 
 RuleFunction = Callable[..., Any]
 
@@ -103,6 +104,8 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     prefer: int = 0
     over_set: bool = False
     among: tuple[str, ...] = ()
+    step: Step | None = None
+    tools: tuple[Tool, ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the rule's own function, as a test of it would."""
@@ -126,16 +129,19 @@ def rule(
     cautions: Sequence[str] = (),
     by: str = "",
     prefer: int = 0,
+    step: Step | None = None,
+    tools: Sequence[Tool] = (),
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
 
     ``effect`` is what an unmet answer means, or all that it may mean where the check decides. ``uses`` names the limits it
     compares with. Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and
-    ``prefer`` (lowest first) says which is asked for.
+    ``prefer`` (lowest first) says which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes;
+    without a step it follows from effect and stage.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,
-        prefer=prefer,
+        prefer=prefer, step=step, tools=tools,
     )  # fmt: skip
 
 
@@ -150,6 +156,8 @@ def set_rule(
     applies: Sequence[Condition] = (),
     uses: Sequence[str] = (),
     cautions: Sequence[str] = (),
+    step: Step | None = None,
+    tools: Sequence[Tool] = (),
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function over several works a rule.
 
@@ -160,18 +168,18 @@ def set_rule(
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions,
-        over_set=True, among=tuple(among),
+        over_set=True, among=tuple(among), step=step, tools=tools,
     )  # fmt: skip
 
 
 def _maker(**details: Any) -> Callable[[RuleFunction], Rule]:
     effect = details.pop("effect")
     effects = (effect,) if isinstance(effect, Effect) else tuple(effect)
-    for key in ("applies", "uses", "cautions"):
+    for key in ("applies", "uses", "cautions", "tools"):
         details[key] = tuple(details[key])
 
     def make(function: RuleFunction) -> Rule:
-        return Rule(function=_spread(function, details.get("over_set", False)), effects=effects, **details)
+        return Rule(function=spread(function, details.get("over_set", False)), effects=effects, **details)
 
     return make
 
@@ -185,7 +193,7 @@ def _together(annotation: Any) -> Any:
     return one
 
 
-def _spread(function: RuleFunction, over_set: bool) -> RuleFunction:
+def spread(function: RuleFunction, over_set: bool) -> RuleFunction:
     """Return the function with facts that it names together as one parameter each, which is how the host reads and calls it."""
     layout = [(one, _together(one.annotation)) for one in inspect.signature(function).parameters.values()]
     if not any(group for _, group in layout):

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Literal
 
 from hangworthy.contract.facts import Section, ask
+from hangworthy.contract.steps import Tool
 
 Kind = Literal[
     "stretched-canvas",
@@ -57,6 +58,7 @@ Process = Literal[
     "other",
 ]
 _TAPE = "Measure with a steel tape, to the millimetre, in two places; give the larger figure."
+_RULER: tuple[Tool, ...] = ("steel-tape",)
 
 
 class WorkFacts(Section):
@@ -93,13 +95,14 @@ class WorkFacts(Section):
         reads="friable",
     )
     medium: str = ask("Medium", "What is it made of, in your own words?", "For the label: “oil on linen”.", reads="medium")
-    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, lo=10, hi=20_000, reads="width")
-    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, lo=10, hi=20_000, reads="height")
-    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, lo=0, hi=5_000, reads="depth")
+    width_mm: float = ask("Width", "How wide is the work, unframed?", _TAPE, tools=_RULER, lo=10, hi=20_000, reads="width")
+    height_mm: float = ask("Height", "How high is the work, unframed?", _TAPE, tools=_RULER, lo=10, hi=20_000, reads="height")
+    depth_mm: float = ask("Depth", "How deep is the work, unframed?", _TAPE, tools=_RULER, lo=0, hi=5_000, reads="depth")
     mass_kg: float = ask(
         "Weight",
         "How much does it weigh as it will hang?",
         "Weigh yourself with it and without it on a bathroom scale; give the difference.",
+        tools=("scale",),
         lo=0.01,
         hi=1_000,
         reads="weight",
@@ -123,12 +126,12 @@ class WorkFacts(Section):
 class FrameFacts(Section):
     """The frame the work is in, if it has one."""
 
-    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, lo=10, hi=20_000, reads="frame_width")
-    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, lo=10, hi=20_000, reads="frame_height")
-    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, lo=1, hi=1_000, reads="frame_depth")
-    rebate_width_mm: float = ask("Rebate width", "How wide is the rebate that the work sits in?", _TAPE, lo=10, hi=20_000)
-    rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, lo=10, hi=20_000)
-    rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, lo=1, hi=500)
+    width_mm: float = ask("Frame width", "How wide is the frame outside?", _TAPE, tools=_RULER, lo=10, hi=20_000, reads="frame_width")
+    height_mm: float = ask("Frame height", "How high is the frame outside?", _TAPE, tools=_RULER, lo=10, hi=20_000, reads="frame_height")
+    depth_mm: float = ask("Frame depth", "How deep is the frame outside?", _TAPE, tools=_RULER, lo=1, hi=1_000, reads="frame_depth")
+    rebate_width_mm: float = ask("Rebate width", "How wide is the rebate that the work sits in?", _TAPE, tools=_RULER, lo=10, hi=20_000)
+    rebate_height_mm: float = ask("Rebate height", "How high is the rebate?", _TAPE, tools=_RULER, lo=10, hi=20_000)
+    rebate_depth_mm: float = ask("Rebate depth", "How deep is the rebate?", _TAPE, tools=_RULER, lo=1, hi=500)
     material: Literal["wood", "mdf", "aluminium", "plastic", "other"] = ask("Frame material", "What is the frame made of?")
 
 

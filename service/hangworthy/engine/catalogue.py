@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 
 import msgspec
 
+from hangworthy.contract.drawing import Sketch
 from hangworthy.contract.effect import Effect, Stage
 from hangworthy.contract.facts import Section
 from hangworthy.contract.pack import API, RulePack
@@ -16,6 +17,7 @@ from hangworthy.engine.fault import Fault, PackFaults
 from hangworthy.engine.language import Language
 from hangworthy.engine.schema import Schema, SchemaError, compose
 from hangworthy.engine.signature import BadSignature, Entry, read_signature
+from hangworthy.engine.sketches import SketchEntry, read_sketch
 from hangworthy.engine.template import Template
 
 MOST_WORKS = 500
@@ -43,6 +45,7 @@ class Catalogue(msgspec.Struct, frozen=True):
     schema: Schema
     entries: tuple[Entry, ...]
     faults: tuple[Fault, ...] = ()
+    sketches: tuple[SketchEntry, ...] = ()
     spoken: dict[str, Language] = {}
     fits: tuple[Entry, ...] = ()
 
@@ -57,16 +60,17 @@ def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = ()
     kept = _distinct(sorted(installed, key=lambda one: (one.pack.name, one.distribution)), found)
     kept = [one for one in kept if not _note(found, one, _pack_faults(one))]
     schema, kept = _compose(kept, found)
-    good = [one for one in kept if not _note(found, one, _bind(one, schema)[1])]
+    good = [one for one in kept if not _note(found, one, _wrong(one, schema))]
     while len(good) < len(kept):  # a pack may have named facts of one that was left out, and so be at fault as well
         schema, kept = _compose(good, found)
-        good = [one for one in kept if not _note(found, one, _bind(one, schema)[1])]
+        good = [one for one in kept if not _note(found, one, _wrong(one, schema))]
     if found and not tolerate:
         raise PackFaults(found)
     entries = [entry for one in good for entry in _bind(one, schema)[0]]
     entries.sort(key=lambda entry: (entry.code, entry.rule.prefer, entry.rule.by))
     fits = tuple(read_signature(one.pack, one.pack.fits, schema) for one in good if one.pack.fits is not None)
-    return Catalogue(tuple(good), schema, tuple(entries), tuple(found), fits)
+    sketches = tuple(entry for one in good for entry in _bind_sketches(one, schema)[0])
+    return Catalogue(tuple(good), schema, tuple(entries), tuple(found), sketches=sketches, fits=fits)
 
 
 def _note(found: list[Fault], one: Installed, messages: list[tuple[str, str]]) -> bool:
@@ -171,3 +175,24 @@ def _bind(one: Installed, schema: Schema) -> tuple[list[Entry], list[tuple[str, 
         except BadSignature as error:
             wrong.append((error.kind, f"{where}: {error}"))
     return entries, wrong
+
+
+def _bind_sketches(one: Installed, schema: Schema) -> tuple[list[SketchEntry], list[tuple[str, str]]]:
+    """Read each sketch's signature against the schema."""
+    entries: list[SketchEntry] = []
+    wrong: list[tuple[str, str]] = []
+    for sketch in one.pack.drawings:
+        given: object = sketch  # an outside pack need not have been type-checked
+        if not isinstance(given, Sketch):
+            wrong.append(("bad-drawing", f"pack {one.pack.name} lists a drawing that is none; decorate the function with @sketch(...)"))
+            continue
+        try:
+            entries.append(read_sketch(one.pack, sketch, schema))
+        except BadSignature as error:
+            wrong.append((error.kind, f"drawing {one.pack.name}.{sketch.name}: {error}"))
+    return entries, wrong
+
+
+def _wrong(one: Installed, schema: Schema) -> list[tuple[str, str]]:
+    """Return what is wrong with a pack against the composed schema."""
+    return _bind(one, schema)[1] + _bind_sketches(one, schema)[1]

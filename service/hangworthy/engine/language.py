@@ -32,8 +32,8 @@ class Language(msgspec.Struct, frozen=True, kw_only=True):
     """The texts of a catalogue in one language.
 
     ``slots`` are the schema's, asked in this language. ``labels`` hold, by fact, how each choice is shown; ``sections`` their titles and
-    ``limits`` what they mean, by full name. ``fingerprint`` tells two versions of the texts apart; English has none, its sentences being
-    part of the packs.
+    ``limits`` what they mean, by full name; ``drawings`` the words of sketches, by full name. ``fingerprint`` tells two versions of the
+    texts apart; English has none, its sentences being part of the packs.
     """
 
     code: str
@@ -43,6 +43,7 @@ class Language(msgspec.Struct, frozen=True, kw_only=True):
     labels: Mapping[str, Mapping[str, str]]
     sections: Mapping[str, str]
     limits: Mapping[str, str]
+    drawings: Mapping[str, Mapping[str, str]] = {}
     fingerprint: str | None = None
 
     @property

@@ -54,7 +54,7 @@ def origin_of(one: Installed, schema: Schema) -> Origin:
     """Return what a pack's texts may translate."""
     pack = one.pack
     facts = _asks(pack.sections)
-    return Origin(facts, _choices(facts, schema), pack.sections, pack.rules, pack.limits.declared)
+    return Origin(facts, _choices(facts, schema), pack.sections, pack.rules, pack.limits.declared, pack.drawings)
 
 
 def host_origin(schema: Schema) -> Origin:
@@ -126,6 +126,7 @@ class _Maker:
             labels=labels,
             sections={**self.plain.sections, **sections},
             limits={**self.plain.limits, **limits},
+            drawings={f"{pack}.{name}": told for pack, texts in self.packs.items() for name, told in texts.drawings.items()},
             fingerprint=fingerprint,
         )
 

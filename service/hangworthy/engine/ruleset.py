@@ -54,6 +54,8 @@ class Ruleset:
         self.packs = tuple(PackUsed(one.pack.name, one.pack.version, one.fingerprint) for one in used)
         self.venue_used = VenueUsed(venue.name, venue.version, venue.fingerprint)
         values, self.limits = _limits(used, venue)
+        self.limit_values = values
+        self.sketches = tuple(entry for entry in catalogue.sketches if entry.pack.name in names)
         entries = [entry for entry in catalogue.entries if entry.pack.name in names]
         bound = [BoundRule(entry, values[entry.pack.name], self.limits, self.language) for entry in entries]
         self.singles = group([rule for rule in bound if not rule.rule.over_set])

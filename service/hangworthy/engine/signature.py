@@ -8,7 +8,7 @@ import msgspec
 
 from hangworthy.contract.limits import Limits
 from hangworthy.contract.pack import RulePack
-from hangworthy.contract.rule import FactRef, Given, Rule, Where
+from hangworthy.contract.rule import FactRef, Given, Rule, RuleFunction, Where
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import Schema, Slot
 
@@ -44,25 +44,25 @@ def read_signature(pack: RulePack, rule: Rule, schema: Schema) -> Entry:
         hints = get_type_hints(rule.function)
     except (NameError, TypeError, SyntaxError) as error:
         raise BadSignature("bad-signature", f"has an annotation that means nothing: {error}") from None
-    takes_limits, refs = _signature(pack, rule, hints)
-    slots = tuple(_fact(ref, name, hints.get(name), rule.over_set, schema) for name, ref in refs.items())
+    takes_limits, refs = facts_named(pack, rule.function, hints)
+    slots = tuple(fact_of(ref, name, hints.get(name), rule.over_set, schema) for name, ref in refs.items())
     for name in rule.uses:
         if name not in pack.limits.declared:
             raise BadSignature("no-limit", f"uses the limit {name}, which {pack.limits.__name__} does not declare")
     _count_tries(refs, slots)
-    conditions = tuple(_condition(condition, schema) for condition in rule.applies)
+    conditions = tuple(condition_of(condition, schema) for condition in rule.applies)
     return Entry(
         f"{pack.name}.{rule.name}", pack, rule, takes_limits, slots,
         tuple(ref.optional for ref in refs.values()), tuple(ref.try_each for ref in refs.values()),
         tuple(ref.as_given for ref in refs.values()),
-        conditions, tuple(_slot_at(path, schema) for path in rule.among),
+        conditions, tuple(slot_at(path, schema) for path in rule.among),
     )  # fmt: skip
 
 
-def _signature(pack: RulePack, rule: Rule, hints: Mapping[str, Any]) -> tuple[bool, dict[str, FactRef]]:
-    """Return whether the rule takes the limits, and the facts its parameters name."""
+def facts_named(pack: RulePack, function: RuleFunction, hints: Mapping[str, Any]) -> tuple[bool, dict[str, FactRef]]:
+    """Return whether a function takes the limits, and the facts its parameters name. Raises BadSignature."""
     takes_limits, refs = False, {}
-    for position, (name, parameter) in enumerate(inspect.signature(rule.function).parameters.items()):
+    for position, (name, parameter) in enumerate(inspect.signature(function).parameters.items()):
         if isinstance(parameter.default, FactRef):
             refs[name] = parameter.default
             continue
@@ -77,15 +77,16 @@ def _signature(pack: RulePack, rule: Rule, hints: Mapping[str, Any]) -> tuple[bo
     return takes_limits, refs
 
 
-def _slot_at(path: str, schema: Schema) -> Slot:
+def slot_at(path: str, schema: Schema) -> Slot:
+    """Return the slot of a path. Raises BadSignature suggesting the nearest."""
     if path not in schema.by_path:
         raise BadSignature("no-such-fact", f"there is no fact {path}.{nearest(path, list(schema.by_path))}")
     return schema.by_path[path]
 
 
-def _fact(ref: FactRef, name: str, hint: Any, over_set: bool, schema: Schema) -> Slot:
+def fact_of(ref: FactRef, name: str, hint: Any, over_set: bool, schema: Schema) -> Slot:
     """Return the slot a parameter names; its annotation must be the type the fact is declared with."""
-    slot = _slot_at(ref.path, schema)
+    slot = slot_at(ref.path, schema)
     want: Any = slot.type
     if ref.optional:
         want = want | None
@@ -110,13 +111,13 @@ def _count_tries(refs: Mapping[str, FactRef], slots: tuple[Slot, ...]) -> None:
         raise BadSignature("too-many-tries", f"would be tried {tries} times when its facts are missing; at most {MOST_TRIES}")
 
 
-def _condition(condition: Any, schema: Schema) -> tuple[tuple[Slot, ...], frozenset[Any] | None]:
+def condition_of(condition: Any, schema: Schema) -> tuple[tuple[Slot, ...], frozenset[Any] | None]:
     """Return the slots a condition reads and the values it allows (None: being given is enough)."""
     if isinstance(condition, Given):
-        return tuple(_slot_at(path, schema) for path in condition.paths), None
+        return tuple(slot_at(path, schema) for path in condition.paths), None
     if not isinstance(condition, Where):
         raise BadSignature("bad-condition", "applies must be where(...) or given(...)")
-    slot = _slot_at(condition.path, schema)
+    slot = slot_at(condition.path, schema)
     allowed = slot.answers
     if allowed is not None and (stray := [value for value in condition.values if value not in allowed]):
         raise BadSignature("bad-condition", f"{condition.path} is never {stray[0]!r}.{nearest(str(stray[0]), list(map(str, allowed)))}")

@@ -6,6 +6,7 @@ from typing import Any
 
 import msgspec
 
+from hangworthy.contract.drawing import Sketch
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.facts import Ask
 from hangworthy.contract.rule import Rule
@@ -13,6 +14,7 @@ from hangworthy.engine.reading import nearest
 from hangworthy.engine.template import names_in
 from hangworthy.engine.terms import Pattern
 
+TITLE = "title"  # of a drawing, beside its words by name
 FACT_TEXTS = ("title", "prompt", "how")
 FILLED = ("met", "unmet", "bench")  # sentences with places for values
 PLAIN = ("question", "measure", "better")
@@ -22,13 +24,14 @@ Flat = Mapping[str, str]
 
 
 class Origin(msgspec.Struct, frozen=True):
-    """What a file of texts may translate: facts, their choices, sections, rules, limits; and the sentences that others share."""
+    """What a file of texts may translate: facts, their choices, sections, rules, limits, drawings; and the sentences that others share."""
 
     facts: Mapping[str, Ask]
     choices: Mapping[str, Sequence[str]]
     sections: Iterable[str]
     rules: Sequence[Rule] = ()
     limits: Iterable[str] = ()
+    sketches: Sequence[Sketch] = ()
 
 
 class Texts(msgspec.Struct):
@@ -39,6 +42,7 @@ class Texts(msgspec.Struct):
     sections: dict[str, str] = {}
     rules: dict[str, dict[str, Any]] = {}
     limits: dict[str, str] = {}
+    drawings: dict[str, dict[str, str]] = {}
     terms: dict[str, str] = {}
     cautions: dict[str, str] = {}
     better: str = ""
@@ -75,7 +79,9 @@ class _Reader:
                 self.ways.setdefault(name, []).append(rule)
 
     def read(self, content: Mapping[str, Any]) -> None:
-        parts = {"facts": self._fact, "sections": self._section, "rules": self._rule, "limits": self._limit}
+        parts = {
+            "facts": self._fact, "sections": self._section, "rules": self._rule, "limits": self._limit, "drawings": self._drawing,
+        }  # fmt: skip
         self._known("", content, (*parts, "terms", "cautions", "words"))
         for part, take in parts.items():
             for name, table in self._table(part, content.get(part, {})).items():
@@ -153,6 +159,16 @@ class _Reader:
             return
         self._known(where, table, ("about",))
         self.texts.limits[name] = self._text(f"{where}.about", table.get("about", ""))
+
+    def _drawing(self, where: str, name: str, table: Mapping[str, Any]) -> None:
+        sketch = next((one for one in self.origin.sketches if one.name == name), None)
+        if sketch is None:
+            self.wrong.append(f"{where}: there is no drawing of that name.{nearest(name, [one.name for one in self.origin.sketches])}")
+            return
+        english = {TITLE: sketch.title, **sketch.says}
+        self._known(where, table, tuple(english))
+        texts = {key: text for key, text in self._flat(where, table).items() if key in english and text}
+        self.texts.drawings[name] = {key: text for key, text in texts.items() if self._fillable(f"{where}.{key}", text, [english[key]])}
 
     def _shared_words(self, words: Mapping[str, str]) -> None:
         for name in words:

@@ -12,7 +12,7 @@ from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.languages import host_origin, language_of, origin_of
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.template import names_in
-from hangworthy.engine.texts import FACT_TEXTS, FILLED, Origin, Texts, read_texts, sentences, way
+from hangworthy.engine.texts import FACT_TEXTS, FILLED, TITLE, Origin, Texts, read_texts, sentences, way
 from hangworthy.testing.cases import cases_of
 from hangworthy.testing.runner import catalogue_of, venue_of
 from hangworthy.testing.wording import MOST_WORDS, Sentence, faults_of, sentences_of, split
@@ -61,6 +61,9 @@ def _gaps(origin: Origin, texts: Texts, cautions: dict[str, tuple[str, ...]]) ->
     ]
     missing += [f"sections.{name}" for name in origin.sections if not texts.sections.get(name)]
     missing += [f"limits.{name}" for name in origin.limits if not texts.limits.get(name)]
+    missing += [
+        f"drawings.{one.name}.{key}" for one in origin.sketches for key in (TITLE, *one.says) if key not in texts.drawings.get(one.name, {})
+    ]
     for rule in origin.rules:
         told = {**texts.rules.get(rule.name, {}), **texts.rules.get(way(rule), {})}
         missing += [f"rules.{way(rule)}.{key}" for key in _needed(rule) if key not in told]

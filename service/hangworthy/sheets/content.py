@@ -1,0 +1,179 @@
+"""What a sheet says of one work: an evaluation's findings, sorted for two readers, the artist and whoever stands at the bench."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from hangworthy.contract.effect import Effect, Outcome, Stage, State
+from hangworthy.contract.facts import Ask
+from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
+from hangworthy.contract.steps import Step, Tool
+from hangworthy.engine.drawings import Drawn
+
+RuleKey = tuple[str, str]  # a rule's code, and by which way it is measured
+
+
+class RuleNotes(msgspec.Struct, frozen=True):
+    """What a rule says of itself beside its findings: the noun phrase for the bench, when its remedy comes, the tools that it takes."""
+
+    measure: str = ""
+    step: Step | None = None
+    tools: tuple[Tool, ...] = ()
+
+
+class Told(msgspec.Struct, frozen=True):
+    """All that sheets are made of: the answer in the language asked for, what was sent of each work, and what packs say beside it.
+
+    ``drawings`` are by the work's ref; ``changed`` are the refs whose drawings were left out since the rules are others by now.
+    """
+
+    answer: Evaluation
+    sent: Mapping[str, Mapping[str, Any]]
+    venue_title: str = ""
+    rules: Mapping[RuleKey, RuleNotes] = {}
+    asks: Mapping[str, Ask] = {}
+    drawings: Mapping[str, Sequence[Drawn]] = {}
+    changed: frozenset[str] = frozenset()
+
+
+class Item(msgspec.Struct, frozen=True):
+    """One thing to do or to know: the finding, the step that it belongs to, and the cautions that no item before it has told."""
+
+    finding: Finding
+    step: Step
+    tools: tuple[Tool, ...]
+    cautions: tuple[str, ...] = ()
+
+
+class WorkSheet(msgspec.Struct, frozen=True):
+    """One work's sheet. Lists are in the order in which they are read."""
+
+    work: WorkAnswer
+    sent: Mapping[str, Any]
+    blockers: tuple[Item, ...]
+    todo: tuple[Item, ...]
+    again: tuple[Item, ...]
+    ours: tuple[Item, ...]
+    advice: tuple[Item, ...]
+    fine: tuple[str, ...]
+    asked: tuple[Question, ...]
+    looked_up: tuple[Question, ...]
+    tools: tuple[Tool, ...]
+    cautions: tuple[str, ...]
+    rows: tuple[Finding, ...]
+    to_find_out: tuple[str, ...]
+    also_fine: tuple[Finding, ...]
+    drawings: tuple[Drawn, ...]
+    drawings_left_out: bool
+
+
+_STEPS = {step: place for place, step in enumerate(Step)}
+_STATES = {State.UNMET: 0, State.ERROR: 1, State.BORDERLINE: 2, State.MET: 3}
+
+
+def sheet_of(told: Told, work: WorkAnswer) -> WorkSheet:
+    """Return the sheet of one work of the answer."""
+    items = _items(told, work)
+    unmet = [one for one in items if one.finding.state is State.UNMET]
+    blockers = [one for one in unmet if one.finding.effect is Effect.REFUSE and one.step is not Step.ISOLATE]
+    mine = [one for one in unmet if one.step is not Step.HANG and one not in blockers]
+    todo = [one for one in mine if one.finding.effect is not Effect.ADVISE]
+    again = [one for one in items if one.finding.state is State.BORDERLINE]
+    advice = [one for one in mine if one.finding.effect is Effect.ADVISE]
+    ours = [one for one in unmet if one.step is Step.HANG and one not in blockers]
+    shown = _cautioned(blockers, todo, again, advice, ours)
+    asked = [one for one in work.questions if one.asked_of == "artist"]
+    left_out = work.ref in told.changed
+    return WorkSheet(
+        work=work, sent=told.sent.get(work.ref, {}), blockers=shown[0], todo=shown[1], again=shown[2], advice=shown[3], ours=shown[4],
+        fine=_fine(work.findings), asked=tuple(asked), looked_up=tuple(one for one in work.questions if one.asked_of != "artist"),
+        tools=_tools(told, [*todo, *advice], again, asked), cautions=_cautions(items), rows=_rows(work.findings),
+        to_find_out=_to_find_out(told, work.findings),
+        also_fine=tuple(one for one in work.findings if one.state is State.MET and one.measured is None),
+        drawings=() if left_out else tuple(told.drawings.get(work.ref, ())), drawings_left_out=left_out,
+    )  # fmt: skip
+
+
+def step_of(finding: Finding, notes: RuleNotes) -> Step:
+    """Return when a remedy comes: as the rule says, else by its effect."""
+    return notes.step or (Step.MEND if finding.effect is Effect.REPAIR else Step.FIT)
+
+
+def _items(told: Told, work: WorkAnswer) -> list[Item]:
+    """Return what is unmet or too close, by step, then worst effect first, then by rule."""
+    made = []
+    for finding in work.findings:
+        if finding.state in (State.UNMET, State.BORDERLINE):
+            notes = told.rules.get((finding.rule, finding.by), RuleNotes())
+            made.append(Item(finding, step_of(finding, notes), notes.tools, finding.cautions))
+    return sorted(made, key=lambda one: (_STEPS[one.step], -one.finding.effect.rank, one.finding.rule, one.finding.by))
+
+
+def _cautioned(*lists: list[Item]) -> list[tuple[Item, ...]]:
+    """Return the lists with each caution told once, where it comes first."""
+    seen: set[str] = set()
+    made: list[tuple[Item, ...]] = []
+    for items in lists:
+        kept = []
+        for one in items:
+            kept.append(msgspec.structs.replace(one, cautions=tuple(text for text in one.cautions if text not in seen)))
+            seen.update(one.cautions)
+        made.append(tuple(kept))
+    return made
+
+
+def _cautions(items: Iterable[Item]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for one in items for text in one.finding.cautions))
+
+
+def _fine(findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Return what is in order, in the artist's words, what would have weighed most first."""
+    met = sorted((one for one in findings if one.state is State.MET), key=lambda one: -one.effect.rank)
+    return tuple(dict.fromkeys(one.artist for one in met))
+
+
+def _tools(told: Told, doing: Sequence[Item], measuring: Sequence[Item], asked: Sequence[Question]) -> tuple[Tool, ...]:
+    pointers = [pointer for one in measuring for pointer in one.finding.facts] + [one.fact for one in asked]
+    found = [tool for one in doing for tool in one.tools]
+    found += [tool for pointer in pointers if pointer in told.asks for tool in told.asks[pointer].tools]
+    return tuple(dict.fromkeys(found))
+
+
+def _rows(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return what the bench compares: every figure, and whatever is not in order; the most urgent first, then by how much is used."""
+    rows = [one for one in findings if one.state in _STATES and (one.measured is not None or one.state is not State.MET)]
+    return tuple(sorted(rows, key=lambda one: (_STATES[one.state], -one.effect.rank, -(one.share or 0.0), one.rule, one.by)))
+
+
+def _to_find_out(told: Told, findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Return the titles of the facts that are missing at arrival, with their unit."""
+    waiting = [one for one in findings if one.state is State.UNKNOWN and one.due in (None, Stage.ARRIVAL)]
+    waiting.sort(key=lambda one: -(one.effect_at_worst or one.effect).rank)
+    pointers = dict.fromkeys(pointer for one in waiting for pointer in one.missing)
+    return tuple(told.asks[pointer].title if pointer in told.asks else pointer for pointer in pointers)
+
+
+def chosen(told: Told, ref: str | None) -> list[WorkAnswer]:
+    """Return the works of an answer that a sheet is wanted of: one by its ref, or all."""
+    return [work for work in told.answer.works if ref in (None, work.ref)]
+
+
+def open_answers(work: WorkAnswer) -> int:
+    """Return how many facts are still asked for."""
+    return len(work.questions)
+
+
+def is_open(work: WorkAnswer) -> bool:
+    """Return whether a work could still turn out worse than it looks."""
+    return not work.settled and work.at_worst is not work.outcome and work.outcome is not Outcome.REFUSE
+
+
+def margin_of(finding: Finding) -> float | None:
+    """Return how far a figure is from the limit that it is nearest to, negative beyond it; None without a limit."""
+    value = finding.measured
+    if value is None:
+        return None
+    rooms = [] if finding.at_most is None else [finding.at_most - value]
+    rooms += [] if finding.at_least is None else [value - finding.at_least]
+    return min(rooms, default=None)

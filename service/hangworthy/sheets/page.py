@@ -1,0 +1,164 @@
+"""The page for the artist: what is fine, what to do in which order, what we do, by when, and what is still asked."""
+
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import Any
+
+from hangworthy.contract.effect import Outcome, State
+from hangworthy.contract.finding import Question
+from hangworthy.sheets.content import Item, Told, WorkSheet, is_open, open_answers
+from hangworthy.sheets.pictures import figures
+from hangworthy.sheets.words import Tongue
+
+MOST_FINE, MOST_ASKED, MOST_ADVICE = 14, 9, 6
+
+
+def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
+    """Return the first page of one work."""
+    parts = [
+        head(told, sheet, say, say("kicker"), place),
+        _verdict(sheet, say),
+        _steps(say("blockers"), sheet.blockers, say),
+        _todo(sheet, say),
+        _steps(say("again"), sheet.again, say, boxes=True),
+        _tools(sheet, say),
+        figures(sheet.drawings, "artist", say),
+        f'<p class="note">{escape(say("drawings_left_out"))}</p>' if sheet.drawings_left_out else "",
+        _asked(sheet, say),
+        _ours(sheet, say),
+        _list(say("advice"), [_advice(one) for one in sheet.advice], say, MOST_ADVICE),
+        _fine(sheet, say),
+        f'<p class="safety" id="w{place}-artist-end"><strong>{escape(say("caution"))}:</strong> {escape(say("safety"))}</p>',
+    ]
+    return f'<section class="page" id="w{place}-artist" aria-labelledby="w{place}-title">{"".join(parts)}</section>'
+
+
+def title_of(sheet: WorkSheet, say: Tongue) -> str:
+    """Return the work's title as it was sent."""
+    return str(sheet.sent.get("title") or say("untitled"))
+
+
+def size_of(sheet: WorkSheet) -> str:
+    """Return width × height as they were sent, with millimetres where no unit was."""
+    sides = [sheet.sent.get(name) for name in ("width_mm", "height_mm")]
+    return "" if None in sides else " × ".join(str(one) if isinstance(one, str) else f"{one:g} mm" for one in sides)
+
+
+def head(told: Told, sheet: WorkSheet, say: Tongue, kicker: str, place: int, level: str = "h1") -> str:
+    """Return the head of a page: the work by title, artist and reference, and where it is to hang."""
+    sent, venue = sheet.sent, told.venue_title or told.answer.venue.name
+    artist = sent.get("artist_name")
+    who = f' <span class="who">{escape(say("by", artist=artist))}</span>' if artist else ""
+    kind = sent.get("kind")
+    facts: list[tuple[str, Any]] = [
+        (say("reference"), sheet.work.ref),
+        (say("kind"), say(f"kind_name.{kind}") if kind else ""),
+        (say("size"), size_of(sheet)),
+        (say("venue"), venue),
+        (say("wall"), sent.get("wall_name")),
+        (say("stage"), say(f"stage_name.{told.answer.stage}")),
+        (say("asked_on"), say.day_of(told.answer.evaluated_at)),
+    ]
+    ident = f' id="w{place}-title"' if level == "h1" else f' id="w{place}-bench-title"'
+    return (
+        f'<header><p class="kicker">{escape(kicker)}</p><{level}{ident}>{escape(title_of(sheet, say))}{who}</{level}>'
+        f"{definitions(facts)}</header>"
+    )
+
+
+def definitions(rows: Iterable[tuple[str, Any]]) -> str:
+    """Return names and values; those without a value are left out."""
+    made = "".join(f"<div><dt>{escape(name)}</dt><dd>{escape(str(value))}</dd></div>" for name, value in rows if value)
+    return f'<dl class="facts">{made}</dl>' if made else ""
+
+
+def _verdict(sheet: WorkSheet, say: Tongue) -> str:
+    work = sheet.work
+    settled = ""
+    if is_open(work):
+        count = open_answers(work)
+        key = "settled.close" if not count else "settled.one" if count == 1 else "settled.open"
+        settled = f'<p class="note">{escape(say(key, count=count, outcome=say(f"outcome.{work.at_worst}")))}</p>'
+    day = say.day_of(sheet.sent.get("hang_from"))
+    name = say("deadline") if day else say("deadline_open")
+    note = f'<p class="note">{escape(say("deadline_note"))}</p>'
+    when = f'<div class="when"><span>{escape(name)}</span><strong>{escape(day)}</strong>{note}</div>'
+    told = f'<p class="what">{escape(say(f"outcome.{work.outcome}"))}</p><p>{escape(say(f"outcome_sentence.{work.outcome}"))}</p>{settled}'
+    return f'<div class="verdict"><div>{told}</div>{when}</div>'
+
+
+def _todo(sheet: WorkSheet, say: Tongue) -> str:
+    if sheet.todo:
+        return _steps(say("todo"), sheet.todo, say, boxes=True)
+    if sheet.work.outcome is Outcome.READY:
+        return f"<h2>{escape(say('todo'))}</h2><p>{escape(say('todo_none'))}</p>"
+    return ""
+
+
+def _steps(title: str, items: Sequence[Item], say: Tongue, *, boxes: bool = False) -> str:
+    if not items:
+        return ""
+    box = '<span class="box" aria-hidden="true"></span>' if boxes else ""
+    rows = "".join(f"<li>{box}{_item(one, say)}</li>" for one in items)
+    return f'<h2>{escape(title)}</h2><ol class="steps{"" if boxes else " bare"}">{rows}</ol>'
+
+
+def _item(one: Item, say: Tongue) -> str:
+    finding = one.finding
+    step = "" if finding.state is State.BORDERLINE else f'<span class="step">{escape(say(f"step.{one.step}"))}.</span> '
+    text = f'<p>{step}<span class="remedy">{escape(finding.remedy)}</span> <span class="why">{escape(finding.artist)}</span></p>'
+    return text + cautions(one.cautions, say)
+
+
+def cautions(texts: Iterable[str], say: Tongue) -> str:
+    """Return cautions, each set apart and named as one."""
+    name = escape(say("caution"))
+    return "".join(f'<p class="caution"><strong>{name}:</strong> {escape(text)}</p>' for text in texts)
+
+
+def _tools(sheet: WorkSheet, say: Tongue) -> str:
+    names = ", ".join(say(f"tool.{one}") for one in sheet.tools)
+    return f'<p class="tools"><strong>{escape(say("tools"))}:</strong> {escape(names)}.</p>' if names else ""
+
+
+def _asked(sheet: WorkSheet, say: Tongue) -> str:
+    if not sheet.asked:
+        return ""
+    rows = "".join(_question(one, say) for one in sheet.asked[:MOST_ASKED])
+    hint, more = f'<p class="note">{escape(say("please_hint"))}</p>', _more(sheet.asked, MOST_ASKED, say)
+    return f'<h2>{escape(say("please"))}</h2>{hint}<ul class="asks">{rows}</ul>{more}'
+
+
+def _question(one: Question, say: Tongue) -> str:
+    unit = f" {escape(say.unit(one.unit))}" if one.unit else ""
+    how = f' <span class="note">{escape(one.how)}</span>' if one.how else ""
+    return f'<li><span class="line">______________{unit}</span><strong>{escape(one.prompt)}</strong>{how}</li>'
+
+
+def _ours(sheet: WorkSheet, say: Tongue) -> str:
+    rows = [f"{escape(one.finding.remedy)} {cautions(one.cautions, say)}" for one in sheet.ours]
+    if sheet.looked_up:
+        titles = ", ".join(one.title for one in sheet.looked_up)
+        rows.append(f'{escape(say("coordinator_asks"))}: <span class="note">{escape(titles)}.</span>')
+    rows.append(escape(say("ours_plain")))
+    return _list(say("ours"), rows, say, len(rows))
+
+
+def _advice(one: Item) -> str:
+    return f'{escape(one.finding.artist)} <span class="note">{escape(one.finding.remedy)}</span>'
+
+
+def _list(title: str, rows: Sequence[str], say: Tongue, most: int) -> str:
+    """Return a list whose rows are HTML already."""
+    made = "".join(f"<li>{row}</li>" for row in rows[:most])
+    return f'<h2>{escape(title)}</h2><ul class="plain">{made}</ul>{_more(rows, most, say)}' if rows else ""
+
+
+def _more(rows: Sequence[Any], most: int, say: Tongue) -> str:
+    return f'<p class="note">{escape(say("more", count=len(rows) - most))}</p>' if len(rows) > most else ""
+
+
+def _fine(sheet: WorkSheet, say: Tongue) -> str:
+    rows = "".join(f"<li>{escape(text)}</li> " for text in sheet.fine[:MOST_FINE])
+    told = f'<ul class="fine">{rows}</ul>' if rows else f"<p>{escape(say('fine_none'))}</p>"
+    return f"<h2>{escape(say('fine'))}</h2>{told}{_more(sheet.fine, MOST_FINE, say)}"

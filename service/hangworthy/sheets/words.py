@@ -1,0 +1,65 @@
+"""The sheet's own words: one table for each language, read once."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
+from hangworthy.engine.translated import voice_in
+from hangworthy.engine.voice import Voice
+
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
+
+class Tongue:
+    """One language: its words, and how it writes figures and days."""
+
+    def __init__(self, code: LanguageCode, table: Mapping[str, Any], voice: Voice) -> None:
+        """Hold the table, and the host's own voice, which writes figures in findings."""
+        self.code, self.table, self.voice = code, table, voice
+
+    def __call__(self, key: str, **named: object) -> str:
+        """Return the words of a key (“step.clean” for one in a group), filled. A name in an open group that nobody worded stays itself."""
+        group, _, name = key.rpartition(".")
+        words = self.table[group].get(name, name) if group else self.table[name]
+        return str(words).format(**named) if named else str(words)
+
+    def number(self, value: float, digits: int = 1) -> str:
+        """Return a number with at most so many decimals, and with a true minus sign."""
+        text = f"{value:.{digits}f}"
+        text = (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
+        return self.figures("0" if text == "−0" else text)
+
+    def quantity(self, value: float, unit: str) -> str:
+        """Return a number with its unit, as findings show it."""
+        return str(self.voice.show(value, unit)).replace("-", "−")
+
+    def unit(self, unit: str) -> str:
+        """Return a unit as it stands behind a number."""
+        return str(self.voice.show(2, unit)).removeprefix("2").strip()
+
+    def figures(self, text: str) -> str:
+        """Return a figure with its decimal sign as the language writes it."""
+        return _POINT.sub(",", text) if self.code == "de" else text
+
+    def day(self, when: date) -> str:
+        """Return a day in words."""
+        return self("date", day=when.day, month=self.table["months"][when.month - 1], year=when.year)
+
+    def day_of(self, text: object) -> str:
+        """Return a day, or the day of a moment, that was sent as text; "" for what is none."""
+        try:
+            return self.day(date.fromisoformat(str(text)[:10]))
+        except ValueError:
+            return ""
+
+
+@cache
+def tongue(code: LanguageCode) -> Tongue:
+    """Return a language."""
+    voice = Voice() if code == DEFAULT_LANGUAGE else voice_in(code)[0]
+    return Tongue(code, tomllib.loads((files("hangworthy.sheets") / f"words.{code}.toml").read_text("utf-8")), voice)
