@@ -7,6 +7,7 @@ from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
 from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed, Question, VenueUsed, WorkAnswer
 from hangworthy.contract.hooks import ENTRY_POINT_GROUP, PROJECT, HookSpecs, hookimpl
 from hangworthy.contract.limits import Limit, Limits, NoLimits, limit
+from hangworthy.contract.means import Means
 from hangworthy.contract.pack import API, RulePack
 from hangworthy.contract.quantities import Measured, QuantityError, parse_quantity, read_quantity
 from hangworthy.contract.rule import FactRef, Given, Rule, Where, Words, fact, given, rule, set_rule, where
@@ -43,6 +44,7 @@ __all__ = [
     "Limit",
     "LimitUsed",
     "Limits",
+    "Means",
     "Measured",
     "NoLimits",
     "Outcome",

@@ -12,6 +12,8 @@ from typing import Any, ClassVar, Literal, get_type_hints
 
 import msgspec
 
+from hangworthy.contract.means import Means
+
 Four = tuple[float, float, float, float]
 Pair = tuple[float, float]
 AskedOf = Literal["artist", "coordinator"]
@@ -24,7 +26,7 @@ class Ask(msgspec.Struct, frozen=True):
 
     ``title`` names it, ``prompt`` is the question shown, ``how`` says how to measure. ``lo`` and ``hi`` are the sane range
     in the fact's unit. ``asked_of`` says who can answer. ``private`` facts never reach a log. ``required`` facts must be
-    there for the submission to be read at all (only a work's ``ref``).
+    there for the submission to be read at all (only a work's ``ref``). ``means`` says what the fact is to the host's own plans.
     """
 
     title: str
@@ -37,6 +39,7 @@ class Ask(msgspec.Struct, frozen=True):
     private: bool = False
     required: bool = False
     pattern: str | None = None
+    means: Means | None = None
 
 
 def ask(title: str, prompt: str, how: str = "", **details: Any) -> Any:

@@ -103,6 +103,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     prefer: int = 0
     over_set: bool = False
     among: tuple[str, ...] = ()
+    spends: bool = False
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the rule's own function, as a test of it would."""
@@ -126,16 +127,18 @@ def rule(
     cautions: Sequence[str] = (),
     by: str = "",
     prefer: int = 0,
+    spends: bool = False,
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
 
     ``effect`` is what an unmet answer means, or all that it may mean where the check decides. ``uses`` names the limits it
     compares with. Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and
-    ``prefer`` (lowest first) says which is asked for.
+    ``prefer`` (lowest first) says which is asked for. ``spends`` marks a rule that measures what hanging a work uses up for good, as light
+    does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,
-        prefer=prefer,
+        prefer=prefer, spends=spends,
     )  # fmt: skip
 
 

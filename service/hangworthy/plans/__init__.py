@@ -1,0 +1,1 @@
+"""Plans: which work goes where, and when."""
