@@ -102,6 +102,7 @@ class HangingWallFacts(Section):
         lo=0,
         hi=10_000,
         asked_of="coordinator",
+        means=Means.ROW_GAP,
     )
     sprinklered: bool = ask("Sprinklers", "Is the room protected by sprinklers?", asked_of="coordinator")
     sleepers: int = ask(
