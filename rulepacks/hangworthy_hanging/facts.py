@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from hangworthy.contract import Section, ask
+from hangworthy.contract import Means, Section, ask
 
 RingKind = Literal["d-rings", "screw-eyes", "strap-hangers", "security-plates", "sawtooth"]
 Backing = Literal["none", "card", "foam-board", "hardboard", "mdf", "plywood"]
@@ -38,7 +38,7 @@ class HangingFacts(Section):
         lo=0,
         hi=200,
     )
-    points: int = ask("Number of hooks", "How many hooks will it hang on?", lo=1, hi=6, asked_of="coordinator")
+    points: int = ask("Number of hooks", "How many hooks will it hang on?", lo=1, hi=6, asked_of="coordinator", means=Means.HOOKS)
     hook_spacing_mm: float = ask(
         "Distance between the hooks",
         "How far apart are the outermost hooks?",
@@ -46,6 +46,7 @@ class HangingFacts(Section):
         lo=0,
         hi=20_000,
         asked_of="coordinator",
+        means=Means.HOOK_SPACING,
     )
     hook_rating_kg: float = ask(
         "Rating of one hook", "Which weight is one hook rated for?", _PACKET, lo=0.1, hi=1_000, asked_of="coordinator"
@@ -101,6 +102,7 @@ class HangingWallFacts(Section):
         lo=0,
         hi=10_000,
         asked_of="coordinator",
+        means=Means.ROW_GAP,
     )
     sprinklered: bool = ask("Sprinklers", "Is the room protected by sprinklers?", asked_of="coordinator")
     sleepers: int = ask(

@@ -1,6 +1,6 @@
 """The thresholds of this pack. Weights and fixings: makers' ratings, local codes and licensed practice come first."""
 
-from hangworthy.contract import COMMON_PRACTICE, OWN_POLICY, Limits, limit, published
+from hangworthy.contract import COMMON_PRACTICE, OWN_POLICY, Limits, Means, limit, published
 
 _ADA = published("ADA Standards (2010)", "section 307.2")
 _NFPA = published("NFPA 101 (2012)", "18/19.7.5.6(4)")
@@ -17,15 +17,19 @@ class HangingLimits(Limits):
     safety_factor: float = limit(4, "", OWN_POLICY, "rating of a part over what it carries", lo=1, hi=20)
     wire_angle_deg: float = limit(30, "°", _SLINGS, "the flattest wire, from the horizontal", lo=5, hi=80)
     wire_angle_differs_deg: float = limit(5, "°", OWN_POLICY, "the most by which two ways of finding the angle may differ", lo=0.5, hi=45)
-    one_hook_kg: float = limit(10, "kg", OWN_POLICY, "the heaviest work on one hook", lo=0.1, hi=200)
-    one_hook_mm: float = limit(900, "mm", OWN_POLICY, "the widest work on one hook", lo=50, hi=10_000)
+    one_hook_kg: float = limit(10, "kg", OWN_POLICY, "the heaviest work on one hook", lo=0.1, hi=200, means=Means.ONE_HOOK_KG)
+    one_hook_mm: float = limit(900, "mm", OWN_POLICY, "the widest work on one hook", lo=50, hi=10_000, means=Means.ONE_HOOK_MM)
     ring_drop_percent: float = limit(100 / 3, "%", COMMON_PRACTICE, "rings below the top edge, of the height", lo=5, hi=49)
     tilt_deg: float = limit(2, "°", OWN_POLICY, "the most that a work may lean off the wall", lo=0.2, hi=45)
     hook_standoff_mm: float = limit(5, "mm", OWN_POLICY, "how far hooks hold the back of a work off the wall", lo=0, hi=100)
-    centre_mm: float = limit(1450, "mm", COMMON_PRACTICE, "height of a work's middle above the floor", lo=500, hi=3_000)
-    above_floor_mm: float = limit(200, "mm", OWN_POLICY, "the least height of a work's lower edge above the floor", lo=0, hi=2_000)
-    clearance_mm: float = limit(50, "mm", OWN_POLICY, "the least free wall on each side of a work", lo=0, hi=5_000)
-    row_end_mm: float = limit(50, "mm", OWN_POLICY, "the least free wall at each end of a row", lo=0, hi=5_000)
+    centre_mm: float = limit(
+        1450, "mm", COMMON_PRACTICE, "height of a work's middle above the floor", lo=500, hi=3_000, means=Means.CENTRE_HEIGHT
+    )
+    above_floor_mm: float = limit(
+        200, "mm", OWN_POLICY, "the least height of a work's lower edge above the floor", lo=0, hi=2_000, means=Means.ABOVE_FLOOR
+    )
+    clearance_mm: float = limit(50, "mm", OWN_POLICY, "the least free wall on each side of a work", lo=0, hi=5_000, means=Means.BELOW_TOP)
+    row_end_mm: float = limit(50, "mm", OWN_POLICY, "the least free wall at each end of a row", lo=0, hi=5_000, means=Means.ROW_END)
     protrusion_mm: float = limit(100, "mm", _ADA, "how far a work may stand out into a walkway", lo=10, hi=1_000)
     cane_low_mm: float = limit(685, "mm", _ADA, "a lower edge up to this height is found with a cane", lo=0, hi=1_500)
     cane_high_mm: float = limit(2030, "mm", _ADA, "a lower edge above this height is above heads", lo=1_500, hi=4_000)

@@ -51,6 +51,7 @@ def _spent(limits: LightLimits, before: float, days: float, a_day: Spending, mat
     source=CIE_157,
     due=Stage.HANGING,
     uses=_DOSES,
+    spends=True,
     words=Words(
         measure="Light over the stay",
         met="The light here is within what your work may have in a year; that would last {lasts}.",
@@ -81,6 +82,7 @@ def dose_of_stay(
     due=Stage.HANGING,
     applies=[given("light.exposure_year_lx_hours")],
     uses=_DOSES,
+    spends=True,
     words=Words(
         measure="Light of the last year and of the stay",
         met="With the light it has had in the last year, your work may still hang here for {lasts}.",

@@ -9,6 +9,7 @@ from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed
 from hangworthy.contract.fitting import FrameFit, frame_fits
 from hangworthy.contract.hooks import ENTRY_POINT_GROUP, PROJECT, HookSpecs, hookimpl
 from hangworthy.contract.limits import Limit, Limits, NoLimits, limit
+from hangworthy.contract.means import Means
 from hangworthy.contract.pack import API, RulePack
 from hangworthy.contract.quantities import Measured, QuantityError, parse_quantity, read_quantity
 from hangworthy.contract.rule import FactRef, Given, Rule, Where, Words, fact, given, rule, set_rule, where
@@ -52,6 +53,7 @@ __all__ = [
     "LimitUsed",
     "Limits",
     "Line",
+    "Means",
     "Measured",
     "NoLimits",
     "Note",

@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Literal, get_type_hints
 
 import msgspec
 
+from hangworthy.contract.means import Means
 from hangworthy.contract.steps import Tool
 
 Four = tuple[float, float, float, float]
@@ -43,7 +44,7 @@ class Ask(msgspec.Struct, frozen=True):
     ``title`` names it, ``prompt`` is the question shown, ``how`` says how to measure. ``lo`` and ``hi`` are the sane range
     in the fact's unit. ``asked_of`` says who can answer. ``private`` facts never reach a log. ``required`` facts must be
     there for the submission to be read at all (only a work's ``ref``). ``reads`` names what a reading of free text may fill it with, one
-    of READABLE; a pair is width first. ``tools`` are what it is measured with.
+    of READABLE; a pair is width first. ``tools`` are what it is measured with. ``means`` says what the fact is to the host's own plans.
     """
 
     title: str
@@ -58,6 +59,7 @@ class Ask(msgspec.Struct, frozen=True):
     pattern: str | None = None
     reads: str = ""
     tools: tuple[Tool, ...] = ()
+    means: Means | None = None
 
 
 def ask(title: str, prompt: str, how: str = "", **details: Any) -> Any:

@@ -4,11 +4,15 @@ from typing import Any, ClassVar
 
 import msgspec
 
+from hangworthy.contract.means import Means
 from hangworthy.contract.source import Source
 
 
 class Limit(msgspec.Struct, frozen=True):
-    """One threshold: its default, unit, source, what it means, and the range that an override must keep."""
+    """One threshold: its default, unit, source, what it means, and the range that an override must keep.
+
+    ``means`` says what it is to the host's own plans.
+    """
 
     default: float
     unit: str
@@ -16,11 +20,12 @@ class Limit(msgspec.Struct, frozen=True):
     doc: str
     lo: float
     hi: float
+    means: Means | None = None
 
 
-def limit(default: float, unit: str, source: Source, doc: str, *, lo: float, hi: float) -> Any:
+def limit(default: float, unit: str, source: Source, doc: str, *, lo: float, hi: float, means: Means | None = None) -> Any:
     """Declare a limit in a :class:`Limits` class. Units are spelt as quantities spell them ("" for a plain number)."""
-    return Limit(default=float(default), unit=unit, source=source, doc=doc, lo=float(lo), hi=float(hi))
+    return Limit(default=float(default), unit=unit, source=source, doc=doc, lo=float(lo), hi=float(hi), means=means)
 
 
 class Limits:

@@ -106,6 +106,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     among: tuple[str, ...] = ()
     step: Step | None = None
     tools: tuple[Tool, ...] = ()
+    spends: bool = False
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the rule's own function, as a test of it would."""
@@ -131,17 +132,19 @@ def rule(
     prefer: int = 0,
     step: Step | None = None,
     tools: Sequence[Tool] = (),
+    spends: bool = False,
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
 
     ``effect`` is what an unmet answer means, or all that it may mean where the check decides. ``uses`` names the limits it
     compares with. Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and
     ``prefer`` (lowest first) says which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes;
-    without a step it follows from effect and stage.
+    without a step it follows from effect and stage. ``spends`` marks a rule that measures what hanging a work uses up for good, as light
+    does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,
-        prefer=prefer, step=step, tools=tools,
+        prefer=prefer, step=step, tools=tools, spends=spends,
     )  # fmt: skip
 
 

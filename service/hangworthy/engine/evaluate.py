@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from operator import attrgetter
 from typing import Any
 
-from hangworthy.contract.effect import Outcome, Stage
-from hangworthy.contract.finding import Evaluation, WorkAnswer
+import msgspec
+
+from hangworthy.contract.effect import Outcome, Stage, State
+from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
 from hangworthy.engine.outcome import ranked, worst_of
@@ -14,6 +16,7 @@ from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
 from hangworthy.engine.told import Answered, Told
+from hangworthy.engine.verdict import Verdict
 from hangworthy.engine.written import Written
 
 KEPT = 64
@@ -27,6 +30,17 @@ class BadWorks(ValueError):
         """Hold the bad facts."""
         self.bad = bad
         super().__init__("; ".join(f"/works/{place}{one.pointer}: {one.message}" for place, one in bad))
+
+
+class Beside(msgspec.Struct, frozen=True):
+    """A work that was asked about beside others: its answer, what is not met only because of them, and what it spoils for them.
+
+    ``spoilt`` holds pairs of another work's ref and the finding about it that is unmet, or worse, beside this work alone.
+    """
+
+    answer: WorkAnswer
+    clashes: tuple[Finding, ...]
+    spoilt: tuple[tuple[str, Finding], ...]
 
 
 class Evaluator:
@@ -90,6 +104,33 @@ class Evaluator:
         for mine in told:
             mine.sort(key=_code)  # stable: ways of measuring keep their order
 
+    def beside(self, works: Sequence[Any], others: Sequence[Any], stage: Stage = Stage.OFFER) -> list[Beside]:
+        """Evaluate each of ``works`` as if it alone were put among ``others``. Raises BadWorks as ``evaluate`` does, for all in that order.
+
+        A rule over several works is asked once for each work, so that the cost grows with their number, not with its square.
+        """
+        reads = self.read([*works, *others])
+        fixed, refs = reads[len(works) :], [other.ref for other in others]
+        before = [set_verdicts(bound, fixed, refs, self.ruleset.guard) for bound in self.ruleset.sets]
+        return [self._beside(work.ref, read, fixed, refs, before, stage) for work, read in zip(works, reads, strict=False)]
+
+    def _beside(
+        self, ref: str, read: ReadWork, fixed: list[ReadWork], refs: list[str], before: list[list[Verdict]], stage: Stage
+    ) -> Beside:  # fmt: skip
+        told, clashes, spoilt, slots = self._singles(read, stage), list[Finding](), list[tuple[str, Finding]](), self.questions.slots
+        for bound, were in zip(self.ruleset.sets, before, strict=True):
+            found = set_verdicts(bound, [read, *fixed], [ref, *refs], self.ruleset.guard)
+            mine = Told(explain(bound, found[0], read.values, slots, stage))
+            told.append(mine)
+            alone = set_verdicts(bound, [read], [ref], self.ruleset.guard)[0] if found[0].state is State.UNMET else found[0]
+            if worsened(alone, found[0]) and fixed:
+                clashes.append(mine.finding)
+            for other, was, now, theirs in zip(refs, were, found[1:], fixed, strict=True):
+                if worsened(was, now):
+                    spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
+        told.sort(key=_code)
+        return Beside(self._answer(ref, told), tuple(clashes), tuple(spoilt))
+
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
         """Read all works, or raise BadWorks with every fact that cannot be read."""
         bad: list[tuple[int, BadFact]] = []
@@ -129,3 +170,10 @@ class Evaluator:
         settled = outcome is at_worst and not self.ruleset.faults
         questions = self.questions.rank([one.finding for one in told if one.asks])
         return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions)
+
+
+def worsened(before: Verdict, after: Verdict) -> bool:
+    """Return whether a verdict is unmet that was not, or means worse than it did."""
+    if after.state is not State.UNMET:
+        return False
+    return before.state is not State.UNMET or after.effect.rank > before.effect.rank
