@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from hangworthy.cli.commands import BAD, OK, catalogue_of, complain
-from hangworthy.cli.submissions import STDIN, Checker
+from hangworthy.cli.inputs import STDIN
+from hangworthy.cli.submissions import Checker
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.intake import BadInput, Intake
 from hangworthy.plans.frames.answers import FramePlan, Freeing

@@ -86,7 +86,7 @@ def _limits(catalogue: Catalogue) -> dict[str, str]:
 
 
 def _made(catalogue: Catalogue, code: str) -> tuple[Language, list[Fault]]:
-    plain = english(catalogue.schema, catalogue.entries, _sections(catalogue), _limits(catalogue))
+    plain = english(catalogue.schema, (*catalogue.entries, *catalogue.fits), _sections(catalogue), _limits(catalogue))
     if code == DEFAULT_LANGUAGE:
         return plain, []
     voice, own = voice_in(code)
@@ -122,7 +122,7 @@ class _Maker:
             code=code,
             voice=self.voice,
             slots=slots,
-            wordings={(entry.code, entry.rule.by): self._wording(entry, labels) for entry in catalogue.entries},
+            wordings={(entry.code, entry.rule.by): self._wording(entry, labels) for entry in (*catalogue.entries, *catalogue.fits)},
             labels=labels,
             sections={**self.plain.sections, **sections},
             limits={**self.plain.limits, **limits},
