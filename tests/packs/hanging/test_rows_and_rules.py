@@ -33,6 +33,24 @@ def evaluator(wall: dict[str, Any] | None = None, walls: dict[str, dict[str, Any
 ANYWHERE = evaluator({"build": "brick"})
 
 
+@pytest.mark.parametrize(
+    ("width", "hooks", "spacing", "places"),
+    [
+        # one hook in the middle: 500.5 goes up to 501, 500.46 down to 500
+        (1001.0, 1, 0.0, (501,)),
+        (1000.92, 1, 0.0, (500,)),
+        # the first of two: 500 − 99.54 = 400.46 goes down to 400; 199.08 apart is 199
+        (1000.0, 2, 199.08, (400, 599)),
+        # apart by 200.46, which goes down to 200: the first stands at 500 − 100.23 = 399.77, so 400
+        (1000.0, 2, 200.46, (400, 600)),
+        # twelve hooks over 5 mm: 5/11 = 0.4545 goes down, 10/11 = 0.909 up
+        (1000.0, 12, 5.0, (498, 498, 499, 499, 500, 500, 501, 501, 502, 502, 503, 503)),
+    ],
+)
+def test_hooks_are_rounded_to_the_nearest_millimetre_by_hand(width: float, hooks: int, spacing: float, places: tuple[int, ...]) -> None:
+    assert formulas.hook_places(0.0, width, hooks, spacing) == places
+
+
 def findings(one: Evaluator, *works: dict[str, Any]) -> list[dict[str, Finding]]:
     answer = one.evaluate(wire(SCHEMA, [{"ref": f"w{number}", **work} for number, work in enumerate(works)]), Stage.HANGING)
     return [{f"{found.rule.partition('.')[2]}{found.by and ' ' + found.by}": found for found in work.findings} for work in answer.works]
