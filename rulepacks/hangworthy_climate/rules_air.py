@@ -1,5 +1,7 @@
 """The room's air: its mean, its swing within a day, its extremes of the year, and the type of control that it keeps."""
 
+from typing import NamedTuple
+
 from hangworthy.contract import (
     OWN_POLICY,
     Check,
@@ -13,6 +15,7 @@ from hangworthy.contract import (
     fact,
     given,
     rule,
+    show,
     within,
 )
 
@@ -20,9 +23,20 @@ from .facts import Support
 from .formulas import control_type
 from .formulas.bands import TYPES
 from .limits import ASHRAE, PADFIELD, ClimateLimits
-from .sensitivity import STRICT, for_all
+from .sensitivity import for_all
 
-_CLOSED_BACK = "Close the back of the frame with a board and tape: it slows every change down."
+_STEADIER = "{slower} Or ask your coordinator for a room with steadier air."
+
+
+def _slower(kind: Kind | None, framed: bool | None) -> str:
+    """Return what would slow every change of the air down for a work."""
+    if framed:
+        return "Close the back of the frame with a board and tape: it slows every change down."
+    if kind == "stretched-canvas":
+        return "Fix a board to the back of the stretcher: it slows every change down."
+    if kind == "sculpture":
+        return "A closed display case slows every change down."
+    return "A frame with a closed back slows every change down."
 
 
 @rule(
@@ -35,7 +49,7 @@ _CLOSED_BACK = "Close the back of the frame with a board and tape: it slows ever
         measure="Mean humidity of the room",
         met="The room's air suits your work.",
         unmet="The room is too {how} for your work: its humidity is {value}, and {limit} suits it.",
-        remedy=f"{_CLOSED_BACK} Ask for another wall if it has cracked or cockled before.",
+        remedy="{slower} Ask for another wall if it has cracked or cockled before.",
     ),
 )
 def air(
@@ -43,6 +57,7 @@ def air(
     rh: float = fact("wall.rh_percent"),
     kind: Kind = fact("kind"),
     support: Support | None = fact("climate.support", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Does the room's humidity suit the work?
 
@@ -54,7 +69,8 @@ def air(
         (limits.medium_low_rh, limits.medium_high_rh),
         (limits.strict_low_rh, limits.strict_high_rh),
     )
-    return for_all(kind, support, lambda one: within(rh, *bands[one], unit="%", how="dry" if rh < bands[one][0] else "damp"))
+    slower = _slower(kind, framed)
+    return for_all(kind, support, lambda one: within(rh, *bands[one], unit="%", how="dry" if rh < bands[one][0] else "damp", slower=slower))
 
 
 @rule(
@@ -68,7 +84,7 @@ def air(
         measure="Swing of humidity within a day",
         met="The room's humidity is steady enough for your work.",
         unmet="The room's humidity swings by {value} within a day, and {limit} is the most that suits your work.",
-        remedy=_CLOSED_BACK,
+        remedy=_STEADIER,
     ),
 )
 def steady(
@@ -76,12 +92,14 @@ def steady(
     swing: float = fact("wall.rh_day_swing_percent"),
     kind: Kind = fact("kind"),
     support: Support | None = fact("climate.support", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Is the room's humidity steady within a day?
 
     How far it strays from the mean of the day, up or down, where that is logged; narrower for solid wood. It passes up to the limit.
     """
-    return for_all(kind, support, lambda one: at_most(swing, limits.steady_strict_rh if one == STRICT else limits.steady_rh, unit="%"))
+    most, slower = (limits.steady_rh, limits.steady_rh, limits.steady_strict_rh), _slower(kind, framed)
+    return for_all(kind, support, lambda one: at_most(swing, most[one], unit="%", slower=slower))
 
 
 @rule(
@@ -94,14 +112,16 @@ def steady(
     words=Words(
         measure="Lowest humidity of the year",
         met="The room never gets so dry that layers of paint or glue would split.",
-        unmet="The room gets as dry as {value} in winter; below {limit} paint, wood and glued layers can split.",
-        remedy=f"{_CLOSED_BACK} Ask whether it can hang elsewhere in the heating season.",
+        unmet="At times the room gets as dry as {value}; below {limit} paint, wood and glued layers can split.",
+        remedy="{slower} Ask whether it can hang elsewhere while the air is so dry.",
     ),
 )
 def never_too_dry(
     limits: ClimateLimits,
     lowest: float = fact("wall.rh_year_low_percent"),
     mean: float | None = fact("wall.rh_percent", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Does the room never get too dry?
 
@@ -110,7 +130,7 @@ def never_too_dry(
     """
     if mean is not None and lowest > mean:
         return Undecided(("wall.rh_year_low_percent", "wall.rh_percent"))
-    return at_least(lowest, limits.wide_low_rh, unit="%")
+    return at_least(lowest, limits.wide_low_rh, unit="%", slower=_slower(kind, framed))
 
 
 @rule(
@@ -165,6 +185,35 @@ _YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_s
          "wall.temp_year_low_c", "wall.temp_year_high_c", "wall.temp_day_swing_k")  # fmt: skip
 
 
+class _Year(NamedTuple):
+    """A logged year, as `control_type` takes it."""
+
+    rh_low: float
+    rh_high: float
+    rh_swing: float
+    temp_low: float
+    temp_high: float
+    temp_swing: float
+
+
+_STILL = _Year(50.0, 50.0, 0.0, 20.0, 20.0, 0.0)  # keeps the strictest type
+
+
+def _too_much(year: _Year, needed: float) -> list[str]:
+    """Return what of a year alone misses a type of control; where only the humidity of year and day together do, both."""
+    humidity = f"humidity from {show(year.rh_low, '%')} to {show(year.rh_high, '%')}"
+    by_day = f"humidity swings of {show(year.rh_swing, '%')} a day"
+    parts = {
+        humidity: _STILL._replace(rh_low=year.rh_low, rh_high=year.rh_high),
+        by_day: _STILL._replace(rh_swing=year.rh_swing),
+        f"temperatures from {show(year.temp_low, '°C')} to {show(year.temp_high, '°C')}": _STILL._replace(
+            temp_low=year.temp_low, temp_high=year.temp_high
+        ),
+        f"temperature swings of {show(year.temp_swing, 'K')} a day": _STILL._replace(temp_swing=year.temp_swing),
+    }
+    return [text for text, alone in parts.items() if control_type(*alone) > needed] or [humidity, by_day]
+
+
 @rule(
     "control",
     effect=Effect.ADVISE,
@@ -175,9 +224,9 @@ _YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_s
     words=Words(
         measure="Type of climate control",
         met="The room's air is kept as well as your work needs.",
-        unmet="Over the year the room's air is kept less well than your work needs.",
-        remedy=f"{_CLOSED_BACK} Ask how other works have fared in this room.",
-        bench="Type of climate control over the year: {reached}; {needed} or better suits this work.",
+        unmet="The air changes too much for your work: {worst}.",
+        remedy=_STEADIER,
+        bench="Type of climate control over the year: {reached}; {needed} or better suits this work{much}.",
     ),
 )
 def control(
@@ -190,6 +239,7 @@ def control(
     temp_swing: float = fact("wall.temp_day_swing_k"),
     kind: Kind = fact("kind"),
     support: Support | None = fact("climate.support", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Is the room's air kept as well as the work needs, over a logged year?
 
@@ -200,12 +250,16 @@ def control(
         return Undecided(_YEAR[:2])
     if temp_low > temp_high:
         return Undecided(_YEAR[3:5])
-    reached = control_type(rh_low, rh_high, rh_swing, temp_low, temp_high, temp_swing)
+    year = _Year(rh_low, rh_high, rh_swing, temp_low, temp_high, temp_swing)
+    reached, slower = control_type(*year), _slower(kind, framed)
     needed = (limits.wide_type, limits.medium_type, limits.strict_type)
-    return for_all(
-        kind, support,
-        lambda one: at_most(float(reached), needed[one], unit="", reached=TYPES[reached], needed=TYPES[int(needed[one])]),
-    )  # fmt: skip
+
+    def judged(one: int) -> Check:
+        much = _too_much(year, needed[one]) if reached > needed[one] else []
+        named = {"worst": " and ".join(much[:2]), "much": f"; too much: {' and '.join(much)}" if much else "", "slower": slower}
+        return at_most(float(reached), needed[one], unit="", reached=TYPES[reached], needed=TYPES[int(needed[one])], **named)
+
+    return for_all(kind, support, judged)
 
 
 AIR_RULES = (air, steady, never_too_dry, temperature, never_too_warm, control)
