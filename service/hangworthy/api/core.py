@@ -55,6 +55,8 @@ class Service:
         """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""
         request = view.intake.read(body)
         evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
+        if request.language is not None:
+            evaluator = evaluator.speaking(request.language)
         try:
             return request, evaluator.answer(request.works, request.stage)
         except BadWorks as bad:

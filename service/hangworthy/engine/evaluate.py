@@ -37,10 +37,20 @@ class Evaluator:
 
     def __init__(self, ruleset: Ruleset, keep: int = KEPT) -> None:
         """Prepare what does not change between requests; ``keep`` of 0 keeps nothing."""
-        self.ruleset = ruleset
-        self.questions = Questions(ruleset.schema)
+        self.ruleset, self.keep = ruleset, keep
+        self.questions = Questions(ruleset.language)
+        self._others: dict[str, Evaluator] = {}
         slots = self.questions.slots
         self.groups = [Group([Way(bound, ruleset.schema, ruleset.guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
+
+    def speaking(self, language: str | None) -> "Evaluator":
+        """Return the same evaluator in a language (None: the default one), made when it is first asked for; each remembers for itself."""
+        if language in (None, self.ruleset.language.code):
+            return self
+        found = self._others.get(language)
+        if found is None:
+            found = self._others[language] = Evaluator(Ruleset(self.ruleset.catalogue, self.ruleset.venue, language), self.keep)
+        return found
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
         """Evaluate decoded works of the ruleset's schema.
@@ -61,6 +71,7 @@ class Evaluator:
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
             settled=all(one.settled for one in answers), works=answers, faults=ruleset.faults,
+            language=ruleset.language.told, texts=ruleset.language.fingerprint,
         )  # fmt: skip
         return Answered(evaluation, told)
 
