@@ -82,7 +82,7 @@ def dose_of_stay(
         measure="Light of the last year and of the stay",
         met="With the light it has had in the last year, your work may still hang here for {lasts}.",
         unmet="With its last stays this would be {much} the light that {words} colours may have in a year.",
-        remedy="Ask your coordinator to {may}choose a darker wall; or let it rest in the dark first.",
+        remedy="Ask your coordinator to {may}choose a darker wall. Or let it rest in the dark first.",
         bench="Light of the last year and of the stay: {note}.",
         better=_BETTER,
     ),
