@@ -202,14 +202,14 @@ _STILL = _Year(50.0, 50.0, 0.0, 20.0, 20.0, 0.0)  # keeps the strictest type
 def _too_much(year: _Year, needed: float) -> list[str]:
     """Return what of a year alone misses a type of control; where only the humidity of year and day together do, both."""
     humidity = f"humidity from {show(year.rh_low, '%')} to {show(year.rh_high, '%')}"
-    by_day = f"humidity swings of {show(year.rh_swing, '%')} a day"
+    by_day = f"daily humidity swings of {show(year.rh_swing, '%')}"
     parts = {
         humidity: _STILL._replace(rh_low=year.rh_low, rh_high=year.rh_high),
         by_day: _STILL._replace(rh_swing=year.rh_swing),
         f"temperatures from {show(year.temp_low, '°C')} to {show(year.temp_high, '°C')}": _STILL._replace(
             temp_low=year.temp_low, temp_high=year.temp_high
         ),
-        f"temperature swings of {show(year.temp_swing, 'K')} a day": _STILL._replace(temp_swing=year.temp_swing),
+        f"daily temperature swings of {show(year.temp_swing, 'K')}": _STILL._replace(temp_swing=year.temp_swing),
     }
     return [text for text, alone in parts.items() if control_type(*alone) > needed] or [humidity, by_day]
 
