@@ -1,6 +1,6 @@
 """The type of climate control that a room keeps over a logged year, and what of the year misses the one that a work needs."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from hangworthy.contract import Check, Effect, Kind, Stage, Undecided, Words, at_most, fact, given, rule, show
 
@@ -86,7 +86,11 @@ def control(
 
     def judged(one: int) -> Check:
         much = _too_much(year, needed[one]) if reached > needed[one] else []
-        named = {"worst": " and ".join(much[:2]), "much": f"; too much: {' and '.join(much)}" if much else "", "slower": slower}
+        named: dict[str, Any] = {
+            "worst": " and ".join(much[:2]),
+            "much": f"; too much: {' and '.join(much)}" if much else "",
+            "slower": slower,
+        }
         return at_most(float(reached), needed[one], unit="", reached=TYPES[reached], needed=TYPES[int(needed[one])], **named)
 
     return for_all(kind, support, judged)
