@@ -1,4 +1,4 @@
-"""The room's air: its mean, its swing within a day, its extremes of the year, and the type of control that it keeps."""
+"""The room's air: its mean, its swing within a day, and its extremes of the year."""
 
 from hangworthy.contract import (
     OWN_POLICY,
@@ -18,12 +18,9 @@ from hangworthy.contract import (
 )
 
 from .facts import Support
-from .formulas import control_type
-from .formulas.bands import TYPES
 from .limits import ASHRAE, PADFIELD, ClimateLimits
-from .sensitivity import STRICT, for_all
-
-_CLOSED_BACK = "Close the back of the frame with a board and tape: it slows every change down."
+from .sensitivity import for_all
+from .slowing import STEADIER, slower_for
 
 
 @rule(
@@ -37,7 +34,7 @@ _CLOSED_BACK = "Close the back of the frame with a board and tape: it slows ever
         measure="Mean humidity of the room",
         met="The room's air suits your work.",
         unmet="The room is too {how} for your work: its humidity is {value}, and {limit} suits it.",
-        remedy=f"{_CLOSED_BACK} Ask for another wall if it has cracked or cockled before.",
+        remedy="{slower} Ask for another wall if it has cracked or cockled before.",
     ),
 )
 def air(
@@ -45,6 +42,7 @@ def air(
     rh: float = fact("wall.rh_percent"),
     kind: Kind = fact("kind"),
     support: Support | None = fact("climate.support", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Does the room's humidity suit the work?
 
@@ -56,7 +54,8 @@ def air(
         (limits.medium_low_rh, limits.medium_high_rh),
         (limits.strict_low_rh, limits.strict_high_rh),
     )
-    return for_all(kind, support, lambda one: within(rh, *bands[one], unit="%", how="dry" if rh < bands[one][0] else "damp"))
+    slower = slower_for(kind, framed)
+    return for_all(kind, support, lambda one: within(rh, *bands[one], unit="%", how="dry" if rh < bands[one][0] else "damp", slower=slower))
 
 
 @rule(
@@ -71,7 +70,7 @@ def air(
         measure="Swing of humidity within a day",
         met="The room's humidity is steady enough for your work.",
         unmet="The room's humidity swings by {value} within a day, and {limit} is the most that suits your work.",
-        remedy=_CLOSED_BACK,
+        remedy=STEADIER,
     ),
 )
 def steady(
@@ -79,12 +78,14 @@ def steady(
     swing: float = fact("wall.rh_day_swing_percent"),
     kind: Kind = fact("kind"),
     support: Support | None = fact("climate.support", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Is the room's humidity steady within a day?
 
     How far it strays from the mean of the day, up or down, where that is logged; narrower for solid wood. It passes up to the limit.
     """
-    return for_all(kind, support, lambda one: at_most(swing, limits.steady_strict_rh if one == STRICT else limits.steady_rh, unit="%"))
+    most, slower = (limits.steady_rh, limits.steady_rh, limits.steady_strict_rh), slower_for(kind, framed)
+    return for_all(kind, support, lambda one: at_most(swing, most[one], unit="%", slower=slower))
 
 
 @rule(
@@ -98,14 +99,16 @@ def steady(
     words=Words(
         measure="Lowest humidity of the year",
         met="The room never gets so dry that layers of paint or glue would split.",
-        unmet="The room gets as dry as {value} in winter; below {limit} paint, wood and glued layers can split.",
-        remedy=f"{_CLOSED_BACK} Ask whether it can hang elsewhere in the heating season.",
+        unmet="At times the room gets as dry as {value}; below {limit} paint, wood and glued layers can split.",
+        remedy="{slower} Ask whether it can hang elsewhere while the air is so dry.",
     ),
 )
 def never_too_dry(
     limits: ClimateLimits,
     lowest: float = fact("wall.rh_year_low_percent"),
     mean: float | None = fact("wall.rh_percent", optional=True),
+    kind: Kind | None = fact("kind", optional=True),
+    framed: bool | None = fact("framed", optional=True),
 ) -> Check | Undecided:
     """Does the room never get too dry?
 
@@ -114,7 +117,7 @@ def never_too_dry(
     """
     if mean is not None and lowest > mean:
         return Undecided(("wall.rh_year_low_percent", "wall.rh_percent"))
-    return at_least(lowest, limits.wide_low_rh, unit="%")
+    return at_least(lowest, limits.wide_low_rh, unit="%", slower=slower_for(kind, framed))
 
 
 @rule(
@@ -167,52 +170,4 @@ def never_too_warm(
     return at_most(warmest, limits.warmest_c, unit="°C")
 
 
-_YEAR = ("wall.rh_year_low_percent", "wall.rh_year_high_percent", "wall.rh_day_swing_percent",
-         "wall.temp_year_low_c", "wall.temp_year_high_c", "wall.temp_day_swing_k")  # fmt: skip
-
-
-@rule(
-    "control",
-    effect=Effect.ADVISE,
-    step=Step.HANG,
-    source=ASHRAE,
-    due=Stage.HANGING,
-    applies=[given(*_YEAR)],
-    uses=["strict_type", "medium_type", "wide_type"],
-    words=Words(
-        measure="Type of climate control",
-        met="The room's air is kept as well as your work needs.",
-        unmet="Over the year the room's air is kept less well than your work needs.",
-        remedy=f"{_CLOSED_BACK} Ask how other works have fared in this room.",
-        bench="Type of climate control over the year: {reached}; {needed} or better suits this work.",
-    ),
-)
-def control(
-    limits: ClimateLimits,
-    rh_low: float = fact("wall.rh_year_low_percent"),
-    rh_high: float = fact("wall.rh_year_high_percent"),
-    rh_swing: float = fact("wall.rh_day_swing_percent"),
-    temp_low: float = fact("wall.temp_year_low_c"),
-    temp_high: float = fact("wall.temp_year_high_c"),
-    temp_swing: float = fact("wall.temp_day_swing_k"),
-    kind: Kind = fact("kind"),
-    support: Support | None = fact("climate.support", optional=True),
-) -> Check | Undecided:
-    """Is the room's air kept as well as the work needs, over a logged year?
-
-    The strictest type of control (AA, A1, A2, B, C, D) that the year keeps, counted from 0 for AA, against the type that suits the
-    material; it passes up to the limit. Asked only where the whole year is logged. Lows above highs are asked for again.
-    """
-    if rh_low > rh_high:
-        return Undecided(_YEAR[:2])
-    if temp_low > temp_high:
-        return Undecided(_YEAR[3:5])
-    reached = control_type(rh_low, rh_high, rh_swing, temp_low, temp_high, temp_swing)
-    needed = (limits.wide_type, limits.medium_type, limits.strict_type)
-    return for_all(
-        kind, support,
-        lambda one: at_most(float(reached), needed[one], unit="", reached=TYPES[reached], needed=TYPES[int(needed[one])]),
-    )  # fmt: skip
-
-
-AIR_RULES = (air, steady, never_too_dry, temperature, never_too_warm, control)
+AIR_RULES = (air, steady, never_too_dry, temperature, never_too_warm)

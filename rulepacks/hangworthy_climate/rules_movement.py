@@ -23,6 +23,9 @@ from .sensitivity import SHEETS, WATER_TAKING
 
 _STILL = ("metal", "glass", "stone", "ceramic", "plastic")
 _SAID = {"mdf": "fibreboard", "solid-wood": "solid wood", "other": "solid wood"}
+_ROOM_FOR_SHEETS = "Ask your framer to hinge the sheet along its top edge only, with nothing glued down all round."
+_ROOM_FOR_PANELS = "Ask your framer to hold it by clips that let it move, with room in the rebate and no glue or screws through it."
+_ROOM_FOR_SCULPTURE = "Ask your coordinator for a room whose air is closer to that of its place now, or for a closed case."
 _BETTER = "Read the hygrometer in both places for a week and give the means with their ±."
 
 
@@ -73,7 +76,7 @@ def _per_metre(limits: ClimateLimits, material: Support, before: float, after: f
         measure="Movement per metre",
         met="Your work should hardly swell or shrink in the venue's air.",
         unmet="In the venue's air your work may {way} by up to {size}, enough to warp, cockle or crack where it is held fast.",
-        remedy="Leave it room: hold it along one edge only, hinge paper at its top, and let nothing be glued down all round.",
+        remedy="{todo}",
         better=_BETTER,
         bench="Movement from {before} to {after} humidity, taken as {material}: {note}, at most {limit} allowed.",
     ),
@@ -97,10 +100,11 @@ def keeps_its_size(
     moved, limit = _per_metre(limits, material, before, after)
     if abs(moved) > limit and support is None and kind not in SHEETS:
         return Undecided(("climate.support",))
+    todo = _ROOM_FOR_SHEETS if kind in SHEETS else _ROOM_FOR_SCULPTURE if kind == "sculpture" else _ROOM_FOR_PANELS
     size = abs(moved) * max(width, height) / 1000.0
     note = f"{show(abs(moved), 'mm/m')}, {show(size, 'mm')} on the larger side"
     return at_most(
-        abs(moved), limit, unit="mm/m", way="shrink" if moved < 0 else "swell", note=note, size=(size, "mm"),
+        abs(moved), limit, unit="mm/m", way="shrink" if moved < 0 else "swell", note=note, size=(size, "mm"), todo=todo,
         before=(before, "%"), after=(after, "%"), material=_SAID.get(material, material),
     )  # fmt: skip
 

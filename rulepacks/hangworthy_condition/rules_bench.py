@@ -159,7 +159,7 @@ def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | U
         unmet="On the bench we found {brief}. It has to be mended before it can hang.",
         remedy=(
             "Your coordinator will leave it lying face up, with no tape on it. "
-            "Please agree with your coordinator which conservator or framer will mend it."
+            "Please agree with them which conservator or framer will mend it."
         ),
         bench="Damage on the bench: {found}.",
     ),

@@ -35,7 +35,7 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
     thing = "photograph" if made.kind == "photograph" else "print"
     verdict = f"this {thing} cannot be called an original" if basis == "none" else f"this {thing} is not an original"
     told = found or "the facts as declared keep to it"
-    return holds(found is None, basis=NAMES[basis], thing=thing, verdict=verdict, reason=told, right=_PUT_RIGHT.get(told, _ELSE))
+    return holds(found is None, basis=NAMES[basis], verdict=verdict, reason=told, right=_PUT_RIGHT.get(told, _ELSE))
 
 
 @rule(
@@ -47,7 +47,7 @@ def _judged(basis: Basis, made: Making) -> Check | Undecided:
     cautions=[CAUTION_LAW],
     words=Words(
         measure="Original under its declared basis",
-        met="{basis} your {thing} counts as an original.",
+        met="{basis} your work counts as an original.",
         unmet="{basis} {verdict}: {reason}.",
         remedy="{right}",
         bench="{basis}: {reason}.",
@@ -81,7 +81,7 @@ def is_a_print(
     words=Words(
         measure="Original where only originals are shown",
         met="It may hang where only originals and original prints are shown.",
-        unmet="Only originals and original prints are shown here. {basis}, this {thing} counts as neither: {reason}.",
+        unmet="Only originals and original prints are shown here. {basis}, this work counts as neither: {reason}.",
         remedy="Offer another work for this venue, or correct what you told us of this one.",
         bench="Only originals and original prints are shown. {basis}: {reason}.",
     ),
@@ -97,7 +97,7 @@ def originals_only(
     does not keep the basis declared for it. It does not concern a venue that has not said so: there the same facts are advice.
     """
     if made.kind == "reproduction":
-        return holds(False, basis="As declared", thing="work", reason="it is a reproduction")
+        return holds(False, basis="As declared", reason="it is a reproduction")
     if basis is None:
         return Undecided(("editions.basis",))
     return _judged(basis, made)

@@ -20,6 +20,7 @@ from hangworthy.contract import (
     published,
     rule,
     show,
+    show_apart,
     where,
 )
 
@@ -162,7 +163,8 @@ def hangs_close(
     tilt = max(0.0, leaning.tilt_deg)
     if tilt > limits.tilt_deg and spacer is None:
         return Undecided(("hanging.spacer_mm",))
-    how, remedy = f"its top leans out by {show(tilt, '°')}, {show(leaning.top_gap_mm, 'mm')} off the wall", ""
+    out, remedy = show_apart(tilt, limits.tilt_deg, "°")[0], ""
+    how = f"its top leans out by {out}, {show(leaning.top_gap_mm, 'mm')} off the wall"
     if tilt > limits.tilt_deg:
         thick = math.ceil(spacer_needed(*hung, limits.hook_standoff_mm, limits.tilt_deg))
         remedy = f"Put spacers of felt, cork or wood behind both lower corners, {thick} mm thick in all."

@@ -86,4 +86,7 @@ def lasting(budget: float, a_day: float) -> str:
 
 def chance(budget: float, a_day: float) -> str:
     """Return the offer of a shorter stay, to stand before another one; nothing where not even a day is left."""
-    return f"hang it here for {lasting(budget, a_day)} at most, or " if days_until(budget, a_day, _LONG) >= 1 else ""
+    days = days_until(budget, a_day, _LONG)
+    if days >= _LONG:  # less than the stay, which is longer still
+        return "hang it here for ten years at most, or "
+    return f"hang it here for {lasting(budget, a_day)} at most, or " if days >= 1 else ""

@@ -99,7 +99,7 @@ def test_a_reader_without_venues_still_reads_quantities() -> None:
     with pytest.raises(BadInput) as caught:
         intake.read(b'{"works": [{"ref": "a", "framed": 1, "width_mm": "wide"}]}')
     assert {fault.pointer for fault in caught.value.faults} == {"/works/0/framed", "/works/0/width_mm"}
-    assert str(caught.value).startswith("/works/0/framed: Framed must be true or false")
+    assert str(caught.value).startswith("/works/0/framed: Framed must be answered yes or no: please write true or false")
 
 
 class Outside(HTMLParser):

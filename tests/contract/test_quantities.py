@@ -13,7 +13,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from hangworthy.contract import quantities, units
+from hangworthy.contract import quantities, show_apart, units
 from hangworthy.contract.quantities import (
     EXAMPLES,
     Measured,
@@ -479,6 +479,22 @@ def test_unit_of_a_field(name: str, unit: str | None) -> None:
 )
 def test_shows(value: float, unit: str, shown: str) -> None:
     assert show_quantity(value, unit) == shown
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "unit", "shown"),
+    [
+        (10.0, 10.02, "kg", ("10 kg", "10.02 kg")),
+        (10.0, 12.0, "kg", ("10 kg", "12 kg")),
+        (1234.4, 1234.0, "mm", ("1234.4 mm", "1234 mm")),
+        (102.0, 102.0, "mm", ("102 mm", "102 mm")),
+        (102.0, 102.0000001, "mm", ("102 mm", "102 mm")),
+        (0.99951, 1.0, "d", ("0.9995 days", "1 day")),
+        (0.0001234, 0.000123, "m", ("0.0001234 m", "0.000123 m")),
+    ],
+)
+def test_two_figures_are_shown_apart(one: float, other: float, unit: str, shown: tuple[str, str]) -> None:
+    assert show_apart(one, other, unit) == shown
 
 
 @given(st.floats(), st.sampled_from([*EXAMPLES, "", "sheets"]))

@@ -62,6 +62,20 @@ def test_the_venue_sets_the_guard(guard: Guard, state: State) -> None:
     assert finding(one, small(gap_mm=pm(5.40, 0.05))).state is state
 
 
+@pytest.mark.parametrize(
+    ("value", "limit", "said"),
+    [
+        (5.4703, 5.47, "This is too close to call: 5.4703 mm against at most 5.47 mm allowed."),
+        (5.47, 5.47, "This is too close to call: 5.47 mm is just at the limit."),
+        (0.0, 0.0, "This is too close to call: none is allowed, and with the ± of your figures there may be some."),
+        (0.01, 0.0, "This is too close to call: 0.01 mm against none allowed."),
+    ],
+)
+def test_a_figure_and_its_limit_never_read_alike_unless_they_are(value: float, limit: float, said: str) -> None:
+    found = finding(returning_of(lambda gap: at_most(gap, limit, unit="mm")), small(gap_mm=pm(value, 0.05)))
+    assert (found.state, found.artist) == (State.BORDERLINE, said)
+
+
 def test_at_least_and_within() -> None:
     low = finding(returning_of(lambda gap: at_least(gap, 5.33, unit="mm")), small(gap_mm=pm(5.40, 0.05)))
     assert low.probability == pytest.approx(0.9192, abs=0.0001)

@@ -78,6 +78,8 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     measured, u, probability = check.value, verdict.u, verdict.probability
     value = "" if measured is None else voice.show(measured, check.unit)
     allowed, limit, low, high = voice.limit_shown(check.low, check.high, check.unit)
+    if measured is not None and value in limit and measured != check.low and measured != check.high:  # they may look alike
+        value, allowed, limit = voice.apart(check, measured)
     remedy, cautions, template = "", bound.cautions, bound.met
     if state is _MET and not template.names and bound.bench is None:  # half of all findings: a sentence that never changes
         artist, cautions, bench = template.text, (), voice.bench(bound.measure, check.met, value, allowed, probability)
@@ -88,7 +90,7 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         elif state is _UNMET:
             artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
         else:
-            artist, remedy = voice.borderline(value, allowed), bound.better
+            artist, remedy = voice.borderline(value, allowed, voice.at_limit(check, value)), bound.better
         bench = bound.bench.fill(named) if bound.bench else voice.bench(bound.measure, check.met, value, allowed, probability)
     return Finding(
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,

@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from hangworthy.contract.check import digits_apart
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
 from hangworthy.contract.reading import TextRead
 from hangworthy.engine.schema import Schema, Slot
@@ -103,13 +104,11 @@ class Reader:
 def out_of_range(slot: Slot, value: float) -> str:
     """Return the sentence for a number outside the sane range of its fact."""
     lo, hi = slot.ask.lo, slot.ask.hi
-    if lo is not None and hi is not None:
-        right = f"between {show_quantity(lo, slot.unit)} and {show_quantity(hi, slot.unit)}"
-    elif lo is not None:
-        right = f"at least {show_quantity(lo, slot.unit)}"
-    else:
-        right = f"at most {show_quantity(hi or 0, slot.unit)}"
-    return f"{slot.ask.title} must be {right}; {show_quantity(value, slot.unit)} was given. Check the unit."
+    end = lo if lo is not None and value < lo else hi if hi is not None else value
+    digits = digits_apart(value, end, slot.unit)
+    least, most = ("" if one is None else show_quantity(one, slot.unit, digits) for one in (lo, hi))
+    right = f"between {least} and {most}" if least and most else f"at least {least}" if least else f"at most {most}"
+    return f"{slot.ask.title} must be {right}; {show_quantity(value, slot.unit, digits)} was given. Check the unit."
 
 
 def nearest(name: str, names: list[str]) -> str:

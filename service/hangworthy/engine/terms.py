@@ -35,9 +35,9 @@ class Figures:
         spelt = "|".join(sorted(map(re.escape, words), key=len, reverse=True))
         self._behind = re.compile(rf"(?<=\d )({spelt})\b") if spelt else None
 
-    def show(self, value: float, unit: str) -> Shown:
+    def show(self, value: float, unit: str, digits: int = 3) -> Shown:
         """Return a figure with its unit, as a sentence shows it."""
-        return Shown(self.written(show_quantity(value, unit)))
+        return Shown(self.written(show_quantity(value, unit, digits)))
 
     def written(self, text: str) -> str:
         """Return a text with its figures as the language writes them; what is in quotation marks is somebody's own, and stays."""

@@ -8,7 +8,7 @@ from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import own_texts
 from hangworthy.engine.template import names_in
 from hangworthy.engine.terms import Figures, Shown
-from hangworthy.engine.voice import Voice
+from hangworthy.engine.voice import Voice, none_at_all
 
 # Every sentence of the host, and the values that it names.
 SENTENCES: Mapping[str, tuple[str, ...]] = {
@@ -28,7 +28,10 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "no": (),
     "form_due_at": ("stage",),
     "borderline": ("allowed", "value"),
+    "borderline_at": ("value",),
+    "borderline_none": (),
     "both_ends": ("high", "low"),
+    "none_allowed": (),
     "at_most": ("limit",),
     "at_least": ("limit",),
     "between": ("limit",),
@@ -67,18 +70,24 @@ class TranslatedVoice(Voice):
     def _say(self, name: str, **values: object) -> str:
         return self._texts[name].format_map(values)
 
-    def borderline(self, value: str, allowed_text: str) -> str:
-        """Return the artist's sentence for a measurement that straddles its limit."""
-        return self._say("borderline", value=value, allowed=allowed_text) if value else self.borderline_plain
+    def borderline(self, value: str, allowed_text: str, at_limit: bool = False) -> str:
+        """Return the artist's sentence for a measurement that straddles its limit; ``at_limit`` where both read alike."""
+        if not value:
+            return self.borderline_plain
+        if not at_limit:
+            return self._say("borderline", value=value, allowed=allowed_text)
+        return self.borderline_none if allowed_text == self.none_allowed else self._say("borderline_at", value=value)
 
-    def figure(self, low: float | None, high: float | None, unit: str) -> str:
+    def figure(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:
         """Return the limit's figure alone; both ends where there are two, nothing where there is none."""
-        shown = [self.show(end, unit) for end in (low, high) if end is not None]
+        shown = [self.show(end, unit, digits) for end in (low, high) if end is not None]
         return Shown(self._say("both_ends", low=shown[0], high=shown[1]) if len(shown) == 2 else "".join(shown))
 
-    def allowed(self, low: float | None, high: float | None, unit: str) -> str:
-        """Return the limit in words: at most, at least or between."""
-        text = self.figure(low, high, unit)
+    def allowed(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:
+        """Return the limit in words: at most, at least, between, or none at all."""
+        text = self.figure(low, high, unit, digits)
+        if none_at_all(low, high, unit):
+            return self.none_allowed
         if not text:
             return ""
         return self._say("at_most" if low is None else "at_least" if high is None else "between", limit=text)

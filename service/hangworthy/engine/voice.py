@@ -3,8 +3,9 @@
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
-from hangworthy.contract.check import show
+from hangworthy.contract.check import Check, digits_apart
 from hangworthy.contract.effect import Stage
+from hangworthy.contract.quantities import show_quantity
 
 Limits = tuple[str, str, float | None, float | None]
 
@@ -16,6 +17,11 @@ def tidy(number: float | None) -> float | None:
     return round(number, 6) if number >= 0.1 or number <= -0.1 else float(f"{number:.6g}")
 
 
+def none_at_all(low: float | None, high: float | None, unit: str) -> bool:
+    """Return whether a limit allows nothing of what is measured; nought degrees Celsius are not nothing."""
+    return low is None and high == 0.0 and unit != "°C"
+
+
 class Voice:
     """What the host says, in English. One in another language says the same, with the same figures (``engine/translated.py``)."""
 
@@ -24,6 +30,8 @@ class Voice:
     error_artist = "We could not check this by machine. Your coordinator will look at it."
     borderline_plain = "This is too close to call with the figures you gave."
     coordinator_asked = "Nothing for you to do yet: your coordinator still has to look this up."
+    borderline_none = "This is too close to call: none is allowed, and with the ± of your figures there may be some."
+    none_allowed = "none allowed"
     others_artist = "We can tell once the other works on this list are filled in."
 
     form_title = "What we would like to know about your work"
@@ -37,25 +45,39 @@ class Voice:
     def __init__(self) -> None:
         """Prepare to say limits; they are few and the same for every work, so what was said of them is kept."""
         self.limit_shown: Callable[[float | None, float | None, str], Limits] = lru_cache(maxsize=4096)(self._limit_shown)
-        self.show: Callable[[float, str], str] = show
+        self.show: Callable[..., str] = show_quantity
 
-    def borderline(self, value: str, allowed_text: str) -> str:
-        """Return the artist's sentence for a measurement that straddles its limit."""
+    def borderline(self, value: str, allowed_text: str, at_limit: bool = False) -> str:
+        """Return the artist's sentence for a measurement that straddles its limit; ``at_limit`` where both read alike."""
         if not value:
             return self.borderline_plain
-        return f"This is too close to call: {value} against {allowed_text}."
+        if not at_limit:
+            return f"This is too close to call: {value} against {allowed_text}."
+        return self.borderline_none if allowed_text == self.none_allowed else f"This is too close to call: {value} is just at the limit."
+
+    def apart(self, check: Check, measured: float) -> tuple[str, str, str]:
+        """Return a measurement, its limit in words, and the limit's figure, with as many digits as tell the two apart."""
+        low, high, unit = check.low, check.high, check.unit
+        digits = max(digits_apart(measured, end, unit) for end in (low, high) if end is not None)
+        return self.show(measured, unit, digits), self.allowed(low, high, unit, digits), self.figure(low, high, unit, digits)
+
+    def at_limit(self, check: Check, value: str) -> bool:
+        """Return whether a measurement reads like one of its limits."""
+        return any(self.show(end, check.unit) == value for end in (check.low, check.high) if end is not None)
 
     def _limit_shown(self, low: float | None, high: float | None, unit: str) -> Limits:
         """Return a limit in words, its figure alone, and both ends tidied."""
         return self.allowed(low, high, unit), self.figure(low, high, unit), tidy(low), tidy(high)
 
-    def figure(self, low: float | None, high: float | None, unit: str) -> str:
+    def figure(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:
         """Return the limit's figure alone; both ends where there are two, nothing where there is none."""
-        return " to ".join(self.show(end, unit) for end in (low, high) if end is not None)
+        return " to ".join(self.show(end, unit, digits) for end in (low, high) if end is not None)
 
-    def allowed(self, low: float | None, high: float | None, unit: str) -> str:
-        """Return the limit in words: at most, at least or between."""
-        text = self.figure(low, high, unit)
+    def allowed(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:
+        """Return the limit in words: at most, at least, between, or none at all."""
+        if none_at_all(low, high, unit):
+            return self.none_allowed
+        text = self.figure(low, high, unit, digits)
         if low is None:
             return f"at most {text} allowed" if text else ""
         return f"at least {text} needed" if high is None else f"{text} allowed"

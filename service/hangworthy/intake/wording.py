@@ -104,7 +104,11 @@ def _count(slot: Slot, value: Any) -> str | None:
 
 
 def _yes_no(slot: Slot, value: Any) -> str | None:
-    return None if isinstance(value, bool) else f"{slot.ask.title} must be true or false, without quotation marks."
+    return (
+        None
+        if isinstance(value, bool)
+        else f"{slot.ask.title} must be answered yes or no: please write true or false, without quotation marks."
+    )
 
 
 def choose(title: str, value: Any, choices: tuple[str, ...]) -> str:
