@@ -104,13 +104,13 @@ def test_choices_are_shown_with_labels_in_the_order_in_which_they_are_declared()
 def test_groups_hold_what_is_asked_once_by_stage_then_person_then_section(stage: Stage | None) -> None:
     _, form = installed("en", stage)
     shown = facts_of(form)
-    listed = [(group, part, fact) for group in form["x-groups"] for part in group["parts"] for fact in part["facts"]]
-    assert sorted(fact for *_, fact in listed) == sorted(pointer for pointer, one in shown.items() if one["x-asked"])
-    assert [shown[fact]["x-order"] for *_, fact in listed] == list(range(len(listed)))
-    for group, part, fact in listed:
-        assert shown[fact]["x-due"] in group["stages"]
-        assert shown[fact]["x-asked-of"] == part["asked_of"]
-        assert fact.rpartition("/")[0] == ("/" + part["section"] if part["section"] else "")
+    listed = [(group, part, pointer) for group in form["x-groups"] for part in group["parts"] for pointer in part["facts"]]
+    assert sorted(pointer for *_, pointer in listed) == sorted(pointer for pointer, one in shown.items() if one["x-asked"])
+    assert [shown[pointer]["x-order"] for *_, pointer in listed] == list(range(len(listed)))
+    for group, part, pointer in listed:
+        assert shown[pointer]["x-due"] in group["stages"]
+        assert shown[pointer]["x-asked-of"] == part["asked_of"]
+        assert pointer.rpartition("/")[0] == ("/" + part["section"] if part["section"] else "")
     stages = [one for group in form["x-groups"] for one in group["stages"]]
     assert stages == sorted(stages, key=lambda one: Stage(one).rank)
     for group in form["x-groups"]:

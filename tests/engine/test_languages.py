@@ -2,7 +2,7 @@
 
 import string
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, ClassVar
 
 import msgspec
 import pytest
@@ -200,7 +200,7 @@ def test_a_language_that_nobody_speaks() -> None:
 
 class TestTerms:
     FIGURES = Figures(",", ".", {"day": "Tag", "days": "Tage"})
-    JOINS = {" and ": " und ", " or ": " oder "}
+    JOINS: ClassVar = {" and ": " und ", " or ": " oder "}
 
     def terms(self, **more: str) -> Terms:
         known = {"wire": "Draht", "a ring and a hook": "Ring mit Haken", "{count} more": "{count} weitere", "dust or dirt": "Staub"}
