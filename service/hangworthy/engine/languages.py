@@ -29,7 +29,10 @@ HOST: dict[str, type[Section]] = {"": WorkFacts, "wall": WallFacts, **SHARED_SEC
 
 
 def language_of(catalogue: Catalogue, code: str) -> Language:
-    """Return a catalogue's texts in a language; what is wrong in a file of texts stays English. KeyError: there is none."""
+    """Return a catalogue's texts in a language; what is wrong in a file of texts stays English.
+
+    Raises FileNotFoundError for a language that the host itself does not speak.
+    """
     if code not in catalogue.spoken:
         catalogue.spoken[code] = _made(catalogue, code)[0]
     return catalogue.spoken[code]

@@ -1,10 +1,11 @@
 """Texts in other languages: what a pack's file lacks, what is wrong in it, and how its sentences come out."""
 
+import re
 from collections.abc import Iterator
 
 import msgspec
 
-from hangworthy.contract import RulePack
+from hangworthy.contract import Evaluation, Finding, RulePack
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES, written_in
 from hangworthy.contract.rule import Rule, Words
 from hangworthy.discovery import installed_pack
@@ -18,6 +19,7 @@ from hangworthy.testing.runner import catalogue_of, venue_of
 from hangworthy.testing.wording import MOST_WORDS, Sentence, faults_of, sentences_of, split
 
 _USUAL = Words(measure="", met="", unmet="", remedy="").better
+_MEASURED = frozenset(("value", "limit"))
 _ARTIST_WORDS = ("met", "unmet", "better")
 
 
@@ -91,14 +93,17 @@ def faults_in(pack: RulePack, language: str) -> list[str]:
 
 
 def _other_places(pack: RulePack, texts: Texts) -> Iterator[str]:
-    """Yield the sentences that leave out a value which the English gives."""
+    """Yield the sentences that leave out the measurement or the limit which the English gives.
+
+    A word may be left out, where grammar wants it so ("your print" becomes "your work"); other figures are looked for in the cases.
+    """
     for rule in pack.rules:
         told = {**texts.rules.get(rule.name, {}), **texts.rules.get(way(rule), {})}
         pairs = [(key, getattr(rule.words, key), told[key]) for key in FILLED if key in told]
         remedies = sentences(rule.words.remedy)
         pairs += [(f"remedy.{name}", remedies.get(name) or remedies.get("", ""), one) for name, one in told.get("remedy", {}).items()]
         for key, english, other in pairs:
-            if lost := sorted({*names_in(english)} - {*names_in(other)}):
+            if lost := sorted(_MEASURED & ({*names_in(english)} - {*names_in(other)})):
                 yield f"rules.{way(rule)}.{key} leaves out {{{lost[0]}}}, which the English names"
 
 
@@ -117,22 +122,48 @@ def _too_long(pack: RulePack, texts: Texts) -> Iterator[str]:
 
 def spoken_sentences(pack: RulePack, language: str) -> tuple[list[Sentence], list[str]]:
     """Return every text that the pack's cases bring about in a language, and the values in them that no term translates."""
-    catalogue = catalogue_of(pack)
     heard: set[str] = set()
-    for wording in language_of(catalogue, language).wordings.values():
+    for wording in language_of(catalogue_of(pack), language).wordings.values():
         if wording.terms is not None:
             wording.terms.missed = heard
     found, refs = set(), set()
-    for case in cases_of(pack):
-        evaluator = Evaluator(Ruleset(catalogue, venue_of(pack, case, catalogue.schema), language), keep=0)
-        works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
-        refs |= {work.ref for work in works}  # a sentence about several works names them, in no language
-        answer = evaluator.evaluate(works, case.stage)
-        found |= {one for work in answer.works for finding in work.findings for one in sentences_of(finding)}
+    for _, answer in _both(pack, language):
+        refs |= {work.ref for work in answer.works}  # a sentence about several works names them, in no language
+        found |= {one for finding in _findings(answer) for one in sentences_of(finding)}
     return sorted(found), sorted(heard - refs)
+
+
+def _both(pack: RulePack, language: str) -> Iterator[tuple[Evaluation, Evaluation]]:
+    """Yield the answer to every case, in English and in the language."""
+    catalogue = catalogue_of(pack)
+    for case in cases_of(pack):
+        venue = venue_of(pack, case, catalogue.schema)
+        works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
+        english, other = (Evaluator(Ruleset(catalogue, venue, code), keep=0) for code in (DEFAULT_LANGUAGE, language))
+        yield english.evaluate(works, case.stage), other.evaluate(works, case.stage)
+
+
+def _findings(answer: Evaluation) -> Iterator[Finding]:
+    return (finding for work in answer.works for finding in work.findings)
 
 
 def _rendered(pack: RulePack, language: str) -> list[str]:
     told, unknown = spoken_sentences(pack, language)
-    wrong = [f"in {language}: {text}" for sentence in told for text in faults_of(sentence)]
-    return wrong + [f"in {language}: no term translates “{text}”" for text in unknown]
+    wrong = [text for sentence in told for text in faults_of(sentence)] + [f"no term translates “{text}”" for text in unknown]
+    wrong += [text for pair in _both(pack, language) for one in zip(*map(_findings, pair), strict=True) for text in _lost(*one)]
+    return [f"in {language}: {text}" for text in dict.fromkeys(wrong)]
+
+
+def _lost(english: Finding, other: Finding) -> Iterator[str]:
+    """Yield the sentences in which a figure of the English one is missing, however it is written."""
+    for name in ("artist", "coordinator", "remedy"):
+        told = getattr(other, name)
+        if lost := sorted(_figures(getattr(english, name)) - _figures(told)):
+            yield f"{english.rule} ({english.state}, {name}): the figure {lost[0]} is lost in “{told}”"
+
+
+def _figures(text: str) -> set[str]:
+    return {found.translate(_SIGNS) for found in _FIGURE.findall(text)}
+
+
+_FIGURE, _SIGNS = re.compile(r"\d+(?:[.,]\d+)*"), str.maketrans("", "", ".,")
