@@ -6,7 +6,7 @@ from litestar import Response, post
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.answers import ReadingsAnswer
-from hangworthy.api.core import LARGE, Service
+from hangworthy.api.core import LARGE, Service, encoded
 from hangworthy.api.problems import refusal_of
 from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, service_of
 from hangworthy.intake import BadInput, read_lines
@@ -28,4 +28,4 @@ async def read_texts(request: AnyRequest) -> Response[bytes]:
 
 
 def _read(service: Service, body: bytes) -> bytes:
-    return service.encode(ReadingsAnswer(tuple(map(service.written.read, read_lines(body)))))
+    return encoded(ReadingsAnswer(tuple(map(service.written.read, read_lines(body)))))

@@ -4,6 +4,7 @@ import difflib
 from typing import Any
 
 import msgspec
+from msgspec import UNSET, UnsetType
 
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
 from hangworthy.contract.reading import TextRead
@@ -33,7 +34,7 @@ class ReadWork(msgspec.Struct):
     values: list[Any]
     uncertain: list[Uncertain]
     bad: list[BadFact]
-    text: TextRead | None = None
+    text: TextRead | UnsetType = UNSET
 
 
 class Reader:
