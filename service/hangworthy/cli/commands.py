@@ -35,9 +35,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     from hangworthy.cli.usage import parser
 
     arguments = parser(COMMANDS).parse_args(argv)
-    command: Command = COMMANDS[arguments.command]
     try:
-        code = command(arguments, settings_from(os.environ))
+        code = COMMANDS[arguments.command](arguments, settings_from(os.environ))
         sys.stdout.flush()
         return code
     except BrokenPipeError:
@@ -99,16 +98,9 @@ def template(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def read(arguments: argparse.Namespace, settings: Settings) -> int:
     """Read free text into facts."""
-    from hangworthy.cli import reading
+    from hangworthy.cli.reading import run
 
-    given = {name: getattr(arguments, name) for name in reading.TEXTS}
-    if faults := reading.faults_of(given):
-        raise CommandError("\n".join(faults))
-    told = reading.read(catalogue_of(settings), given, arguments.convention)
-    if arguments.format == "json":
-        return _json(told)
-    reading.show_reading(console_of(arguments), told)
-    return OK
+    return run(arguments, settings)
 
 
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
@@ -189,7 +181,6 @@ def openapi(arguments: argparse.Namespace, settings: Settings) -> int:
 
     catalogue = catalogue_of(settings)
     if arguments.output is None:
-        sys.stdout.flush()
         sys.stdout.buffer.write(dump(document(catalogue)))
     elif Path(arguments.output).is_dir():
         write(catalogue, Path(arguments.output))
@@ -222,8 +213,6 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
 def _demo_venue(settings: Settings, folder: Path) -> Path:
     """Write the demo's venue as the installed packs understand it, and return its file."""
     from hangworthy.demo import demo_venue_text
-    from hangworthy.discovery import discover
-    from hangworthy.engine.catalogue import build_catalogue
 
     catalogue = build_catalogue(*discover(settings.packs, load_seconds=settings.load_seconds), tolerate=True)
     file = folder / "venue.toml"

@@ -1,5 +1,8 @@
 """Reading free text on the command line: what `POST /readings` answers, for one line."""
 
+import argparse
+import os
+import sys
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -7,8 +10,8 @@ import msgspec
 
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
-from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.written import Written
+from hangworthy.settings import Settings
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -16,8 +19,26 @@ if TYPE_CHECKING:
 TEXTS = ("dimensions", "medium", "edition")
 
 
-def faults_of(given: dict[str, str | None]) -> list[str]:
-    """Return what is wrong with the texts, a sentence for each."""
+def run(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Read the texts of the command and print what they say. Raises CommandError for texts that are none."""
+    from hangworthy.cli import commands
+
+    given = {name: getattr(arguments, name) for name in TEXTS}
+    if faults := _faults(given):
+        raise commands.CommandError("\n".join(faults))
+    texts = {name: text for name, text in given.items() if text}
+    written = Written(commands.catalogue_of(settings).schema)
+    told = written.read(msgspec.convert({**texts, "convention": arguments.convention}, AsWritten))
+    if arguments.format == "json":
+        sys.stdout.write(msgspec.json.format(msgspec.json.encode(told), indent=2).decode() + "\n")
+        return commands.OK
+    from hangworthy.cli.report import console
+
+    show_reading(console(sys.stdout, arguments.color, os.environ), told)
+    return commands.OK
+
+
+def _faults(given: dict[str, str | None]) -> list[str]:
     if not any(given.values()):
         return ['write what to read, such as "24 x 36 in", or give --medium or --edition']
     return [
@@ -25,12 +46,6 @@ def faults_of(given: dict[str, str | None]) -> list[str]:
         for name, text in given.items()
         if text is not None and len(text) > MOST_CHARACTERS
     ]
-
-
-def read(catalogue: Catalogue, given: dict[str, str | None], convention: str | None) -> TextRead:
-    """Return what one line says of the facts that the installed packs know."""
-    texts = {name: text for name, text in given.items() if text}
-    return Written(catalogue.schema).read(msgspec.convert({**texts, "convention": convention}, AsWritten))
 
 
 def show_reading(screen: "Console", told: TextRead) -> None:

@@ -5,9 +5,11 @@ from operator import attrgetter
 from typing import Any
 
 import msgspec
+from msgspec import UnsetType
 
 from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
+from hangworthy.contract.reading import TextRead
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
 from hangworthy.engine.outcome import ranked, worst_of
@@ -82,10 +84,7 @@ class Evaluator:
         told = [self._singles(read, stage) for read in reads]
         if ruleset.sets:
             self._compared(works, reads, told, stage)
-        answers = [self._answer(work.ref, mine) for work, mine in zip(works, told, strict=True)]
-        for read, one in zip(reads, answers, strict=True):
-            if read.text is not None:
-                one.reading = read.text
+        answers = [self._answer(work.ref, mine, read.text) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -163,13 +162,13 @@ class Evaluator:
             return "This venue lists no walls; leave the wall out."
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
-    def _answer(self, ref: str, told: list[Told]) -> WorkAnswer:
+    def _answer(self, ref: str, told: list[Told], text: TextRead | UnsetType) -> WorkAnswer:
         outcome, at_worst = ranked(max(map(_as_is, told), default=0), max(map(_at_worst, told), default=0))
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
         questions = self.questions.rank([one.finding for one in told if one.asks])
-        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions)
+        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions, text)
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:

@@ -4,6 +4,7 @@ import difflib
 from typing import Any
 
 import msgspec
+from msgspec import UNSET, UnsetType
 
 from hangworthy.contract.check import digits_apart
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
@@ -34,7 +35,7 @@ class ReadWork(msgspec.Struct):
     values: list[Any]
     uncertain: list[Uncertain]
     bad: list[BadFact]
-    text: TextRead | None = None
+    text: TextRead | UnsetType = UNSET
 
 
 class Reader:
