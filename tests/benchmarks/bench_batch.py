@@ -47,7 +47,8 @@ def batch(port: int, lines: list[bytes], query: str) -> float:
     started = time.perf_counter()
     with socket.create_connection(("127.0.0.1", port), timeout=120) as line:
         body = b"\n".join(lines)
-        head = b"POST /evaluations/batch?%s HTTP/1.1\r\nhost: x\r\ncontent-type: application/jsonl\r\nconnection: close\r\ncontent-length: %d\r\n\r\n"
+        head = b"POST /evaluations/batch?%s HTTP/1.1\r\nhost: x\r\nconnection: close\r\n"
+        head += b"content-type: application/jsonl\r\ncontent-length: %d\r\n\r\n"
         sender = threading.Thread(target=line.sendall, args=(head % (query.encode(), len(body)) + body,))
         sender.start()
         received = bytearray()

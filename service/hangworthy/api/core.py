@@ -67,11 +67,14 @@ class Service:
         except BadWorks as bad:
             raise from_bad_works(bad) from None
 
-    def evaluate(self, body: bytes, view: View) -> tuple[bytes, int]:
-        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault."""
+    def evaluate(self, body: bytes, view: View, trim: Callable[[Evaluation], Evaluation] | None = None) -> tuple[bytes, int]:
+        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault.
+
+        ``trim`` leaves out what the caller does not want to read.
+        """
         request, evaluation = self.evaluated(body, view)
         evaluation.evaluated_at = stamp(self.clock())
-        answer = self.encode(evaluation)
+        answer = self.encode(evaluation if trim is None else trim(evaluation))
         self.metrics.evaluated(evaluation.outcome, recorded=False)
         return answer, len(request.works)
 
