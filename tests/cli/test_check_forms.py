@@ -5,6 +5,8 @@ import http.server
 import io
 import json
 import re
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -272,3 +274,24 @@ def test_something_else_at_the_address_is_told(answer: Any, said: str, tmp_path:
 def test_a_service_that_is_not_there_is_told(where: str, said: str, tmp_path: Path, capsys: Captured) -> None:
     assert main(["check", put(tmp_path, GOOD), "--server", where]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_a_check_of_one_file_loads_nothing_that_it_does_not_need(tmp_path: Path) -> None:
+    """The libraries of sheets, XML and HTTP would double the time of a check; it is to stay under half a second."""
+    heavy = ("openpyxl", "xml.sax", "http.client", "rich", "litestar", "sqlalchemy")
+    file = put(tmp_path, GOOD)
+    code = f"import sys; from hangworthy.cli import main; main(['check', {file!r}, '--format', 'json'])\n"
+    code += f"print([name for name in {heavy!r} if name in sys.modules], file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stderr.strip() == "[]"
+
+
+def test_a_bar_is_shown_on_a_terminal_only(tmp_path: Path, capsys: Captured, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = put(tmp_path, *({**GOOD, "ref": f"r{n}"} for n in range(30)), name="many.jsonl")
+    asked(capsys, 0, file, "--format", "json")
+    monkeypatch.setattr(type(sys.stderr), "isatty", lambda self: self is sys.stderr)
+    monkeypatch.setenv("TERM", "xterm")
+    assert main(["check", file, "--format", "json"]) == 0
+    out, err = capsys.readouterr()
+    assert "Checking" in err
+    assert len(out.splitlines()) == 30
