@@ -13,6 +13,7 @@ from hangworthy.api.book import Book, View
 from hangworthy.api.metrics import Metrics
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
+from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.ruleset import Venue
@@ -74,12 +75,15 @@ class Service:
         except BadWorks as bad:
             raise from_bad_works(bad) from None
 
-    def evaluate(self, body: bytes, view: View) -> tuple[bytes, int]:
-        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault."""
+    def evaluate(self, body: bytes, view: View, trim: Callable[[Evaluation], Evaluation] | None = None) -> tuple[bytes, int]:
+        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault.
+
+        ``trim`` leaves out what the caller does not want to read.
+        """
         request, answered = self.evaluated(body, view)
         evaluation = answered.evaluation
         evaluation.evaluated_at = stamp(self.clock())
-        answer = answered.encoded()
+        answer = answered.encoded() if trim is None else encoded(trim(evaluation))
         self.metrics.evaluated(evaluation.outcome, recorded=False)
         return answer, len(request.works)
 

@@ -79,14 +79,15 @@ class Lines:
             key = None if self.wish.key is None else idempotency(self.caller, f"{self.wish.key}:{number}", body)
             kept, works = await self._recorded(body, key)
             self._count(works)
-            return kept.answer if not self.wish.brief else brief(kept.answer)
+            return self.service.encode(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
         view = self.service.book.view(self.caller.venues)
+        trim = trimmed if self.wish.brief else None
         if len(body) > LARGE:
-            answer, works = await asyncio.to_thread(self.service.evaluate, body, view)
+            answer, works = await asyncio.to_thread(self.service.evaluate, body, view, trim)
         else:
-            answer, works = self.service.evaluate(body, view)
+            answer, works = self.service.evaluate(body, view, trim)
         self._count(works)
-        return answer if not self.wish.brief else brief(answer)
+        return answer
 
     async def _recorded(self, body: bytes, key: Idempotency | None) -> tuple[Kept, int]:
         """Record; a queue that is full is waited for, since the client's lines can wait where they are."""
@@ -110,9 +111,8 @@ def _in_line(fault: InputFault, cut: str) -> InputFault:
     return InputFault(fault.pointer.removeprefix(cut), message)
 
 
-def brief(answer: bytes) -> bytes:
-    """Return an answer without the findings that nobody has to act on; what is still to be asked stays."""
-    evaluation = msgspec.json.decode(answer, type=Evaluation)
+def trimmed(evaluation: Evaluation) -> Evaluation:
+    """Leave out the findings that nobody has to act on, in place; what is still to be asked stays."""
     for work in evaluation.works:
         work.findings = [one for one in work.findings if one.state in _TO_ACT_ON]
-    return msgspec.json.encode(evaluation)
+    return evaluation

@@ -140,10 +140,28 @@ def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     made |= venue_content(made)
     venue["content"] = schema("VenueContent")
     problem = made["Problem"]["properties"]
-    problem["type"] |= {"format": "uri-reference", "enum": [kind.type for kind in KINDS]}
+    problem["type"] |= {
+        "format": "uri-reference",
+        "enum": [kind.type for kind in KINDS],
+        "x-enum-varnames": [kind.name.replace("-", "_").upper() for kind in KINDS],  # else clients call them by numbers
+    }
     problem["status"] |= {"enum": sorted({kind.status for kind in KINDS})}
     problem["instance"] |= {"format": "uri"}
     made["Evaluation"]["properties"]["id"] |= {"description": "There when the evaluation was recorded."}
     made["Evaluation"]["properties"]["evaluated_at"] |= {"description": "UTC, whole seconds."}
     made["Evaluation"]["properties"]["evaluated_at"]["anyOf"][0] |= {"format": "date-time"}
+    for one in made.values():
+        _tell_defaults(one)
     return made
+
+
+def _tell_defaults(component: dict[str, Any]) -> None:
+    """Say in words what a field that is left out means, in place.
+
+    Makers of typed clients take a field with a default for one that is always there, and ours are left out of answers.
+    """
+    for field in component.get("properties", {}).values():
+        default = field.pop("default", None)
+        if default not in (None, "", [], {}):
+            told = f"Left out, it is {json.dumps(default)}."
+            field["description"] = f"{field['description']} {told}" if "description" in field else told

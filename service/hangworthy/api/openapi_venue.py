@@ -36,9 +36,12 @@ def venue_content(made: Json) -> Json:
             },
         },
         "NamedWall": {
-            **wall, "description": "A wall, by its name.", "properties": {"name": NAME, **wall["properties"]}, "required": ["name"]
+            **wall, "title": "NamedWall", "description": "A wall, by its name.",
+            "properties": {"name": NAME, **wall["properties"]}, "required": ["name"],
         },
-        "FrameContent": {**frame, "description": "A stock frame.", "properties": {**frame["properties"], **measures}},
+        "FrameContent": {
+            **frame, "title": "FrameContent", "description": "A stock frame.", "properties": {**frame["properties"], **measures}
+        },
     }  # fmt: skip
 
 

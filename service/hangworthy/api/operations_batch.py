@@ -52,4 +52,4 @@ def evaluate_batch() -> Json:
 
 
 def _lines(description: str) -> dict[str, Any]:
-    return {"type": "string", "description": description}
+    return {"type": "string", "format": "binary", "description": description}

@@ -7,6 +7,8 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+import msgspec
+
 from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain, console_of
 from hangworthy.cli.inputs import FileFault, InputError, Reading, Submission, read_all
 from hangworthy.contract.effect import Outcome, Stage
@@ -60,6 +62,9 @@ def _shown(arguments: argparse.Namespace, submissions: Sequence[Submission], eva
         for submission, one in results():
             heading = submission.file if len(submissions) > 1 else ""
             show_evaluation(screen, one, [work.title for work in submission.request.works], heading)
+    elif arguments.format == "json":  # what the other forms need takes longer to import than to check a file
+        for _, one in results():
+            sys.stdout.write(msgspec.json.encode(one).decode() + "\n")
     else:
         from hangworthy.cli.outputs import WRITERS
 
@@ -71,10 +76,16 @@ def _watched(evaluations: Iterable[Evaluation], count: int) -> Iterable[Evaluati
     """Return the same, with a bar on the terminal that says how far it is; none for few, and none where nobody looks."""
     if count < MANY or not sys.stderr.isatty() or sys.stdout.isatty():
         return evaluations
-    from rich.console import Console
-    from rich.progress import track
+    return _with_bar(evaluations, count)
 
-    return track(evaluations, "Checking", total=count, console=Console(stderr=True), transient=True)
+
+def _with_bar(evaluations: Iterable[Evaluation], count: int) -> Iterator[Evaluation]:
+    from rich.console import Console
+    from rich.progress import Progress
+
+    # Redirected, what is written to standard output would go where the bar is, and not into the file.
+    with Progress(console=Console(stderr=True), transient=True, redirect_stdout=False, redirect_stderr=False) as bar:
+        yield from bar.track(evaluations, total=count, description="Checking")
 
 
 def fails(answer: Evaluation | WorkAnswer, fail_on: str) -> bool:
@@ -85,9 +96,10 @@ def fails(answer: Evaluation | WorkAnswer, fail_on: str) -> bool:
 
 
 def _complain_of(faults: Sequence[FileFault], form: str) -> None:
-    from hangworthy.cli.outputs import faults_written
+    if form in ("junit", "github"):
+        from hangworthy.cli.outputs import faults_written
 
-    sys.stdout.write(faults_written(form, faults))
+        sys.stdout.write(faults_written(form, faults))
     complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in faults))
 
 

@@ -94,11 +94,10 @@ def read_csv(body: bytes, knows: Callable[[str], bool]) -> Grid:
     if "\0" in text:
         raise GridError("This holds zero characters, so it is no CSV; is it a spreadsheet under another name?")
     if text[:4].lower() == "sep=" and text[4:5] in (*_SEPARATORS, "|"):
-        separators, start = (text[4],), 1
+        separator, start = text[4], 1
         text = text.partition("\n")[2]
     else:
-        separators = _SEPARATORS
-    separator = max(separators, key=lambda one: _known(text, one, knows))
+        separator = max(_SEPARATORS, key=lambda one: _known(text, one, knows))
     made = ((number, cells) for number, cells in _rows(text, separator, start) if any(cell.strip() for cell in cells))
     first = next(made, None)
     if first is None:

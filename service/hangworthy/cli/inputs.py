@@ -68,8 +68,8 @@ class Submission(msgspec.Struct, frozen=True):
         row = self.lines[int(steps[2])] if len(steps) > 2 and steps[1] == "works" and int(steps[2]) < len(self.lines) else None
         fact = "/" + steps[3] if len(steps) > 3 else ""
         column = next((name for pointer, name in self.columns.items() if fact and _same_fact(pointer, fact)), "")
-        place = [f"row {row}" if row else "", f"column {column}" if column else fact]
-        return FileFault(self.file, ", ".join(part for part in place if part), _for_cells(fault.message), row)
+        parts = [f"row {row}" if row else "", f"column {column}" if column else fact]
+        return FileFault(self.file, ", ".join(part for part in parts if part), _for_cells(fault.message), row)
 
 
 def _same_fact(column: str, fact: str) -> bool:

@@ -1,4 +1,4 @@
-"""Answers for other programs: JSON, JSON Lines, CSV, JUnit XML and GitHub's annotations."""
+"""Answers for other programs: JSON Lines, CSV, JUnit XML and GitHub's annotations."""
 
 import csv
 import io
@@ -49,12 +49,6 @@ def each_work(results: Iterable[Result]) -> Iterator[One]:
         lines: Sequence[int | None] = submission.lines or (None,) * len(evaluation.works)
         for work, line, answer in zip(submission.request.works, lines, evaluation.works, strict=True):
             yield One(submission.file, line, work.title or "", answer, evaluation)
-
-
-def write_json(into: TextIO, results: Iterable[Result], fails: Fails) -> None:
-    """Write one evaluation to a line."""
-    for _, evaluation in results:
-        into.write(msgspec.json.encode(evaluation).decode() + "\n")
 
 
 def write_jsonl(into: TextIO, results: Iterable[Result], fails: Fails) -> None:
@@ -176,7 +170,6 @@ def _attribute(text: str) -> str:
 
 
 WRITERS: dict[str, Callable[[TextIO, Iterable[Result], Fails], None]] = {
-    "json": write_json,
     "jsonl": write_jsonl,
     "csv": write_csv,
     "junit": write_junit,
@@ -185,10 +178,10 @@ WRITERS: dict[str, Callable[[TextIO, Iterable[Result], Fails], None]] = {
 
 
 def faults_written(form: str, faults: Sequence[FileFault]) -> str:
-    """Return faults of the input in a form that has a place for them; empty for the others, which leave them to standard error."""
+    """Return faults of the input as annotations (github) or as cases in error (junit)."""
     into = io.StringIO()
     if form == "github":
         github_faults(into, faults)
-    elif form == "junit":
+    else:
         write_junit(into, (), lambda work: False, faults)
     return into.getvalue()

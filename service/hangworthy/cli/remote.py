@@ -5,7 +5,7 @@ import json
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from typing import Any
 from urllib.parse import urlencode, urlsplit
 
@@ -72,14 +72,14 @@ class Remote:
     def _answers(self, lines: Sequence[bytes], record: bool) -> Iterator[_Answer]:
         count, decode = 0, msgspec.json.Decoder(_Answer).decode
         try:
-            response, sender = self._asked(lines, record)
-            while line := response.readline():
-                answer = decode(line)
-                if answer.line != count + 1:
-                    raise CommandError(f"{self.shown}: the answers are not in order; is there something else at this address?")
-                count += 1
-                yield answer
-            sender.join()
+            with ExitStack() as open_things:
+                response = self._asked(lines, record, open_things)
+                while line := response.readline():
+                    answer = decode(line)
+                    if answer.line != count + 1:
+                        raise CommandError(f"{self.shown}: the answers are not in order; is there something else at this address?")
+                    count += 1
+                    yield answer
         except (OSError, http.client.HTTPException) as error:
             raise CommandError(f"{self.shown}: {_why(error)}; {count} of {len(lines)} were answered.") from None
         except msgspec.MsgspecError:
@@ -87,7 +87,7 @@ class Remote:
         if count < len(lines):
             raise CommandError(f"{self.shown}: the answer ended early; {count} of {len(lines)} were answered. Try again.")
 
-    def _asked(self, lines: Sequence[bytes], record: bool) -> tuple[http.client.HTTPResponse, threading.Thread]:
+    def _asked(self, lines: Sequence[bytes], record: bool, open_things: ExitStack) -> http.client.HTTPResponse:
         """Send the lines on a thread of its own and return the answer as soon as it begins. Waits when it is asked too often."""
         for tries in range(1, TRIES + 1):
             made = http.client.HTTPSConnection if self.secure else http.client.HTTPConnection
@@ -97,12 +97,13 @@ class Remote:
             connection.putheader("Transfer-Encoding", "chunked")
             if self.key:
                 connection.putheader("Authorization", f"Bearer {self.key}")
+            open_things.callback(connection.close)
             connection.endheaders()
             sender = threading.Thread(target=_send, args=(connection, lines), daemon=True)
             sender.start()
-            response = connection.getresponse()
+            response = open_things.enter_context(connection.getresponse())
             if response.status == 200:
-                return response, sender
+                return response
             problem = _problem_of(response)
             connection.close()
             wait = response.headers.get("Retry-After", "")

@@ -128,7 +128,7 @@ class Evaluator:
                 if worsened(was, now):
                     spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
         told.sort(key=_code)
-        return Beside(self._answer(ref, told), tuple(clashes), tuple(spoilt))
+        return Beside(self._answer(ref, told, msgspec.UNSET), tuple(clashes), tuple(spoilt))
 
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
         """Read all works, or raise BadWorks with every fact that cannot be read."""

@@ -1,0 +1,120 @@
+"""How many works a second a batch answers, against single calls; the last line is one JSON object.
+
+Run it with ``python tests/benchmarks/bench_batch.py``. One process serves, as ``hangworthy serve`` does, with every installed pack at the
+default venue; this process is the only client. The works are those of the demo's scenario with their sizes changed from work to work.
+Rounds of all kinds are interleaved; each figure is the median over the rounds of works a second in a batch, against works a second when
+each work is a call of its own that waits for its answer before the next.
+
+- ``kept_open``: single calls on one connection that stays open, the quickest way for a script.
+- ``connection_each``: single calls with a connection each, as a shell script with one command for each work makes them (the start of a
+  process, which costs more than anything here, is not counted).
+- ``recorded``, ``recorded_each``: both sides recorded in SQLite; the answers come after the commit.
+- ``brief``: batches with detail=brief against single calls on one connection.
+"""
+
+import argparse
+import json
+import socket
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+from statistics import median
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from hangworthy.demo import demo_works
+from loading import Connection, ask, framed, serving
+
+BAR = 10.0
+
+
+def works(count: int, start: int) -> list[bytes]:
+    """Return works that differ in size, as the works of a programme do."""
+    known = json.loads(demo_works())["works"]
+    made = []
+    for number in range(start, start + count):
+        work = {name: value for name, value in known[number % len(known)].items() if name != "wall_name"}
+        made.append(
+            json.dumps({**work, "ref": f"w-{number}", "width_mm": 400 + number % 800, "height_mm": 300 + 7 * number % 900}).encode()
+        )
+    return made
+
+
+def batch(port: int, lines: list[bytes], query: str) -> float:
+    """Return works a second of one batch, sent and read at once on one connection."""
+    started = time.perf_counter()
+    with socket.create_connection(("127.0.0.1", port), timeout=120) as line:
+        body = b"\n".join(lines)
+        head = b"POST /evaluations/batch?%s HTTP/1.1\r\nhost: x\r\nconnection: close\r\n"
+        head += b"content-type: application/jsonl\r\ncontent-length: %d\r\n\r\n"
+        sender = threading.Thread(target=line.sendall, args=(head % (query.encode(), len(body)) + body,))
+        sender.start()
+        received = bytearray()
+        while piece := line.recv(1 << 20):
+            received += piece
+        sender.join()
+    took = time.perf_counter() - started
+    assert received.count(b'"evaluation":{') == len(lines), received[:500]
+    return len(lines) / took
+
+
+def kept_open(port: int, lines: list[bytes], record: bool) -> float:
+    connection = Connection(port)
+    started = time.perf_counter()
+    for one in lines:
+        assert connection.ask(framed(b'{"works":[%s]}' % one, record=record)).status in (200, 201)
+    took = time.perf_counter() - started
+    connection.close()
+    return len(lines) / took
+
+
+def connection_each(port: int, lines: list[bytes], record: bool) -> float:
+    started = time.perf_counter()
+    for one in lines:
+        assert ask(port, framed(b'{"works":[%s]}' % one, record=record)).status in (200, 201)
+    return len(lines) / (time.perf_counter() - started)
+
+
+def measured(port: int, rounds: int, count: int) -> dict[str, float]:
+    found: dict[str, list[float]] = {}
+    for number in range(rounds):
+        lines = works(count, number * count)
+        few = lines[: max(20, count // 4)]
+        rates = {
+            "batch": batch(port, lines, "record=false"),
+            "brief": batch(port, lines, "record=false&detail=brief"),
+            "single": kept_open(port, few, record=False),
+            "each": connection_each(port, few, record=False),
+            "batch_recorded": batch(port, lines, "record=true"),
+            "single_recorded": kept_open(port, few, record=True),
+            "each_recorded": connection_each(port, few, record=True),
+        }
+        print(number, {name: round(rate) for name, rate in rates.items()}, flush=True)
+        for name, (over, under) in RATIOS.items():
+            found.setdefault(name, []).append(rates[over] / rates[under])
+    return {name: median(ratios) for name, ratios in found.items()}
+
+
+RATIOS = {
+    "kept_open": ("batch", "single"),
+    "connection_each": ("batch", "each"),
+    "recorded": ("batch_recorded", "single_recorded"),
+    "recorded_each": ("batch_recorded", "each_recorded"),
+    "brief": ("brief", "single"),
+}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--rounds", type=int, default=5)
+    parser.add_argument("--works", type=int, default=400, help="works in a batch")
+    given = parser.parse_args()
+    with tempfile.TemporaryDirectory(prefix="hw-bench-") as folder, serving(f"sqlite:///{folder}/history.sqlite3") as server:
+        ratios = measured(server.port, given.rounds, given.works)
+    print(json.dumps({name: {"ratio": round(ratio, 2), "bar": BAR, "holds": ratio >= BAR} for name, ratio in ratios.items()}))
+
+
+if __name__ == "__main__":
+    main()
