@@ -4,6 +4,7 @@ import contextlib
 import io
 import json
 import re
+import shutil
 from collections.abc import Iterator
 from typing import Any
 
@@ -12,7 +13,7 @@ import pytest
 from playwright.sync_api import Error, Page, Route, expect
 
 from api.serving import running
-from browser.conftest import elsewhere, pages
+from browser.conftest import chromium, elsewhere, pages
 from hangworthy.app import bootstrap
 from hangworthy.cli import main
 from hangworthy.demo import demo_venue_path
@@ -356,3 +357,9 @@ def test_fields_that_come_later_are_taken_up(page: Page, open_service: str) -> N
         }""")
         page.fill("#depth", "thick")
         expect(page.locator("#depth + .hangworthy-hint")).to_contain_text("thick")
+
+
+def test_a_machine_without_a_browser_is_told_how_to_get_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    with pytest.raises(pytest.fail.Exception, match="apt-get install chromium"):
+        chromium()
