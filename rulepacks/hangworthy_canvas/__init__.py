@@ -18,6 +18,7 @@ PACK = RulePack(
     limits=CanvasLimits,
     sections={"canvas": CanvasFacts},
     cases=files(__name__) / "cases",
+    texts=files(__name__),
     published=files(__name__) / "published.toml",
     formulas=formulas,
     relies_on=[hangworthy_handbook],

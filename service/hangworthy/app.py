@@ -22,6 +22,7 @@ from hangworthy.api.problems import Refused, handle_any, handle_http, handle_ref
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
+from hangworthy.engine.languages import with_languages
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.history.ids import uuid7_maker
@@ -128,7 +129,8 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
         return datetime.now(UTC)
 
     installed, faults = discover(settings.packs, load_seconds=settings.load_seconds)
-    catalogue = build_catalogue(installed, faults, tolerate=settings.on_fault == "report")
+    tolerate = settings.on_fault == "report"
+    catalogue = with_languages(build_catalogue(installed, faults, tolerate=tolerate), tolerate=tolerate)
     venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))

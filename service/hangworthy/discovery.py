@@ -15,10 +15,12 @@ from typing import Any, cast
 import pluggy
 
 from hangworthy.contract import ENTRY_POINT_GROUP, PROJECT, HookSpecs, RulePack
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES, file_of, written_in
 from hangworthy.engine.catalogue import Installed
 from hangworthy.engine.fault import Fault
 
 _COUNTED = (".py", ".toml")
+_WORDING = frozenset(map(file_of, LANGUAGES))  # no answer depends on how it is worded in another language
 
 
 def discover(
@@ -48,7 +50,10 @@ def discover(
 
 def installed_pack(pack: RulePack, *, distribution: str = "", files: Path | None = None) -> Installed:
     """Return a pack given by hand as the host would have found it; ``files`` is what its fingerprint is taken over."""
-    return Installed(pack=pack, distribution=distribution, fingerprint=_fingerprint(pack, files), case_names=_case_names(pack))
+    return Installed(
+        pack=pack, distribution=distribution, fingerprint=_fingerprint(pack, files), case_names=_case_names(pack),
+        texts={language: written_in(pack.texts, language) for language in LANGUAGES if language != DEFAULT_LANGUAGE},
+    )  # fmt: skip
 
 
 def _unknown(name: str, known: set[str]) -> Fault:
@@ -102,8 +107,8 @@ def _attempt(entry: EntryPoint) -> tuple[str, Any]:
         return "hook-error", f"hangworthy_rulepack() returned {type(pack).__name__}, not a RulePack"
     try:
         return "", installed_pack(pack, distribution=" ".join(_origin(entry)).strip(), files=_files_of(module))
-    except (AttributeError, TypeError, OSError) as error:
-        return "hook-error", f"the files or cases of the pack cannot be read: {error}"
+    except (AttributeError, TypeError, OSError, UnicodeDecodeError) as error:
+        return "hook-error", f"the files, cases or texts of the pack cannot be read: {error}"
 
 
 def _files_of(module: ModuleType) -> Path | None:
@@ -125,7 +130,9 @@ def _fingerprint(pack: RulePack, files: Path | None) -> str:
 def _counted(root: Path | None) -> list[Path]:
     if root is None or root.is_file():
         return [] if root is None else [root]
-    return sorted(path for path in root.rglob("*") if path.suffix in _COUNTED and "__pycache__" not in path.parts)
+    return sorted(
+        path for path in root.rglob("*") if path.suffix in _COUNTED and path.name not in _WORDING and "__pycache__" not in path.parts
+    )
 
 
 def _case_names(pack: RulePack) -> frozenset[str]:

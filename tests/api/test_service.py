@@ -210,7 +210,7 @@ def test_what_nobody_foresaw_is_a_problem_without_a_trace(monkeypatch: pytest.Mo
     def broken(*_: Any) -> Any:
         raise RuntimeError("the secret title")
 
-    monkeypatch.setattr(Evaluator, "evaluate", broken)
+    monkeypatch.setattr(Evaluator, "answer", broken)
     response = CLIENT.post("/evaluations", json={"works": [{"ref": "a"}]})
     assert response.status_code == 500
     problem = response.json()

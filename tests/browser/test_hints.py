@@ -322,22 +322,14 @@ def test_the_pages_own_scripts_hear_of_every_answer(page: Page, open_service: st
         assert (second["status"], second["told"]["works"][0]["ref"]) == (200, "form")
 
 
-def test_in_german_the_request_says_so_and_the_scripts_own_words_are_german(page: Page, open_service: str) -> None:
-    asked: list[dict[str, Any]] = []
-
-    def note(route: Route) -> None:
-        sent = json.loads(route.request.post_data or "")
-        asked.append(dict(sent))
-        sent.pop("language")
-        route.continue_(post_data=json.dumps(sent))
-
+def test_in_german_the_request_says_so_and_every_word_is_german(page: Page, open_service: str) -> None:
     with pages({"/": document(open_service, kind="stretched-canvas", lang="de-AT"), "/en": document(open_service, lang="en")}) as site:
         page.goto(site)
-        page.route(EVALUATIONS, note)
-        slack(page)
+        with page.expect_request(EVALUATIONS) as german:
+            slack(page)
+        assert json.loads(german.value.post_data or "")["language"] == "de"
         expect(page.locator("[data-hangworthy-summary]")).to_contain_text("Vor der Abgabe etwas zu tun, soweit bekannt. Noch möglich: ")
-        assert asked[0]["language"] == "de"
-        page.unroute(EVALUATIONS)
+        expect(hint(page, "belly")).to_contain_text("Leinwand")
         page.goto(f"{site}/en")
         with page.expect_request(EVALUATIONS) as english:
             page.fill("#width", "100")

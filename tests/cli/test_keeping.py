@@ -89,7 +89,7 @@ def test_a_history_is_exported_and_imported(
 
 
 def test_a_key_is_shown_once_and_kept_as_a_hash(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["keys", "add", "the form", "--scope", "evaluate", "read", "--venue", "clinic", "--days", "30"]) == 0
+    assert main(["keys", "add", "the form", "--scope", "evaluate", "--scope", "read", "--venue", "clinic", "--days", "30"]) == 0
     shown = capsys.readouterr().out.splitlines()[0]
     pair = parts(shown)
     assert pair is not None

@@ -89,7 +89,17 @@ def test_with_and_without_memory_the_bytes_are_the_same(stage: Stage) -> None:
     for _ in range(3):
         for work in (*works, *reversed(works)):
             given = decode(with_memory, [work])
-            assert msgspec.json.encode(with_memory.evaluate(given, stage)) == msgspec.json.encode(without.evaluate(given, stage))
+            spelt_out = msgspec.json.encode(without.evaluate(given, stage))
+            answered = with_memory.answer(given, stage)
+            assert msgspec.json.encode(answered.evaluation) == answered.encoded() == spelt_out
+
+
+def test_an_answer_with_several_works_a_stamp_and_an_id_is_encoded_as_it_stands() -> None:
+    one = evaluator(free_rule, taut_one, taut_two, price_rule)
+    answered = one.answer(decode(one, [small(), {"ref": "b", "price": "12"}]))
+    answered.evaluation.id, answered.evaluation.evaluated_at = "an-id", "2030-01-01T00:00:00Z"
+    answered.evaluation.faults = ("a fault",)
+    assert answered.encoded() == msgspec.json.encode(answered.evaluation)
 
 
 def test_private_facts_are_not_remembered() -> None:

@@ -13,10 +13,10 @@ from hangworthy.api.book import Book, View
 from hangworthy.api.metrics import Metrics
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
-from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.ruleset import Venue
+from hangworthy.engine.told import Answered
 from hangworthy.hints import hints_script
 from hangworthy.history.port import History
 from hangworthy.intake import from_bad_works
@@ -47,27 +47,29 @@ class Service:
         self.document, self.page = dump(described), page(described).encode()
         self.hints = hints_script()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
-        self.encode = msgspec.json.Encoder().encode
 
     def now(self) -> datetime:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""
         moment = self.clock()
         return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
-    def evaluated(self, body: bytes, view: View) -> tuple[Any, Evaluation]:
+    def evaluated(self, body: bytes, view: View) -> tuple[Any, Answered]:
         """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""
         request = view.intake.read(body)
         evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
+        if request.language is not None:
+            evaluator = evaluator.speaking(request.language)
         try:
-            return request, evaluator.evaluate(request.works, request.stage)
+            return request, evaluator.answer(request.works, request.stage)
         except BadWorks as bad:
             raise from_bad_works(bad) from None
 
     def evaluate(self, body: bytes, view: View) -> tuple[bytes, int]:
         """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault."""
-        request, evaluation = self.evaluated(body, view)
+        request, answered = self.evaluated(body, view)
+        evaluation = answered.evaluation
         evaluation.evaluated_at = stamp(self.clock())
-        answer = self.encode(evaluation)
+        answer = answered.encoded()
         self.metrics.evaluated(evaluation.outcome, recorded=False)
         return answer, len(request.works)
 

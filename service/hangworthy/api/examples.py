@@ -22,24 +22,29 @@ _TITLES = {
 
 
 class Example(msgspec.Struct, frozen=True):
-    """A documented call: its name, what it shows, the request, and the answer to it."""
+    """A documented call: its name, what it shows, the request, and the answer to it at a venue with one ``pack`` alone."""
 
     name: str
+    pack: str
     summary: str
     request: dict[str, Any]
     answer: dict[str, Any]
 
 
 def examples(catalogue: Catalogue) -> list[Example]:
-    """Return up to three examples for each pack: one that fails, one that passes, one with facts missing."""
-    evaluator = Evaluator(Ruleset(catalogue, Venue(name="default", title="Every pack with its defaults", fingerprint=_FINGERPRINT)))
+    """Return up to three examples for each pack: one that fails, one that passes, one with facts missing.
+
+    Each is answered with the findings of its own pack; with those of all, an answer would fill many pages.
+    """
     made = []
     for one in catalogue.installed:
+        pack = one.pack.name
+        evaluator = Evaluator(Ruleset(catalogue, Venue(name="default", packs=(pack,), fingerprint=_FINGERPRINT)))
         usable = [case for case in cases(one.pack) if case.get("work") and not any(case.get(key) for key in _PLACE)]
         for kind in _KINDS:
             ranked = sorted((case for case in usable if case.get("kind") == kind), key=_size, reverse=True)
-            pairs = (_example(evaluator, f"{one.pack.name}-{kind}", _TITLES[kind], case) for case in ranked)
-            made += [pair for pair in pairs if pair][:1]
+            tried = (_example(evaluator, pack, kind, case) for case in ranked)
+            made += [found] if (found := next(filter(None, tried), None)) else []
     return made
 
 
@@ -60,7 +65,7 @@ def _size(case: dict[str, Any]) -> tuple[int, str]:
     return len(msgspec.json.encode(case["work"])), str(case.get("name", ""))
 
 
-def _example(evaluator: Evaluator, name: str, title: str, case: dict[str, Any]) -> Example | None:
+def _example(evaluator: Evaluator, pack: str, kind: str, case: dict[str, Any]) -> Example | None:
     """Return the example of a case, or None where the case cannot be sent as it stands."""
     request = {"stage": case.get("stage", "offer"), "works": [{"ref": "example-1", **case["work"]}]}
     plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(request))
@@ -69,7 +74,9 @@ def _example(evaluator: Evaluator, name: str, title: str, case: dict[str, Any]) 
         evaluation = evaluator.evaluate(decoded.works, decoded.stage)
     except (msgspec.ValidationError, BadWorks):
         return None
-    return Example(name, f"{title}: {case.get('name', name)}", plain, _answer(evaluation))
+    name = f"{pack}-{kind}"
+    title = f"{_TITLES[kind]}: {case.get('name', name)} (a venue with the pack “{pack}” alone)"
+    return Example(name, pack, title, plain, _answer(evaluation))
 
 
 def _answer(evaluation: Evaluation) -> dict[str, Any]:

@@ -24,7 +24,9 @@ class Metrics:
         )  # fmt: skip
         self._waiting = Gauge("hangworthy_queue_waiting", "Evaluations that wait to be written.", registry=self._registry)
         self._capacity = Gauge("hangworthy_queue_capacity", "How many may wait.", registry=self._registry)
+        # A labelled figure is looked up once: the library's own look-up costs more than the counting.
         self._known: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
+        self._outcomes: dict[tuple[str, bool], Counter] = {}
 
     def answered(self, method: str, route: str | None, status: int, seconds: float) -> None:
         """Count one request."""
@@ -37,7 +39,10 @@ class Metrics:
 
     def evaluated(self, outcome: str, recorded: bool) -> None:
         """Count one evaluation by its outcome."""
-        self._evaluations.labels(outcome, "true" if recorded else "false").inc()
+        counter = self._outcomes.get((outcome, recorded))
+        if counter is None:
+            counter = self._outcomes[outcome, recorded] = self._evaluations.labels(outcome, "true" if recorded else "false")
+        counter.inc()
 
     def queue(self, waiting: int, capacity: int) -> None:
         """Note how full the queue is."""

@@ -67,10 +67,10 @@ async def _record(service: Service, body: bytes, caller: Caller, key: Idempotenc
 
 
 def _new(service: Service, body: bytes, view: Any, caller: Caller, key: Idempotency | None) -> tuple[NewEvaluation, int]:
-    request, evaluation = service.evaluated(body, view)
-    at = service.now()
+    request, answered = service.evaluated(body, view)
+    evaluation, at = answered.evaluation, service.now()
     evaluation.evaluated_at, evaluation.id = stamp(at), service.new_id()
-    answer = service.encode(evaluation)
+    answer = answered.encoded()
     return _filed(evaluation, request, body, answer, at, caller, key), len(request.works)
 
 

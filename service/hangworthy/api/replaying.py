@@ -57,14 +57,15 @@ def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnsw
     evaluators = {one.venue: evaluator}
     view = View(evaluators, one.venue, service.book.intake.over(evaluators, one.venue))
     try:
-        _, evaluation = service.evaluated(one.request, view)
+        _, answered = service.evaluated(one.request, view)
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()
+    evaluation = answered.evaluation
     evaluation.id, evaluation.evaluated_at = one.id, then[1].get("evaluated_at")
-    again = service.encode(evaluation)
+    again = answered.encoded()
     changes = compare(then, (then[0], msgspec.json.decode(again)))
     evaluation.evaluated_at = stamp(now)
     return ReplayAnswer(
-        one.id, now, again == one.answer, len(one.erased), causes(changes), changes, msgspec.Raw(service.encode(evaluation))
+        one.id, now, again == one.answer, len(one.erased), causes(changes), changes, msgspec.Raw(answered.encoded())
     )  # fmt: skip

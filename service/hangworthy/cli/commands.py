@@ -14,9 +14,11 @@ import msgspec
 
 from hangworthy.contract.effect import Outcome, Stage
 from hangworthy.contract.finding import Evaluation
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.discovery import discover
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.fault import PackFaults, VenueError
+from hangworthy.engine.languages import with_languages
 from hangworthy.settings import Settings, SettingsError, settings_from
 
 if TYPE_CHECKING:
@@ -88,11 +90,13 @@ def check(arguments: argparse.Namespace, settings: Settings) -> int:
     from hangworthy.cli.submissions import Checker, InputError, read_all
 
     catalogue = catalogue_of(settings)
+    if arguments.lang not in (None, DEFAULT_LANGUAGE):
+        catalogue = with_languages(catalogue, tolerate=settings.on_fault == "report")
     checker = Checker(catalogue, settings, arguments.venue)
     try:
         submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer, settings.max_body_bytes)
         stage = Stage(arguments.stage) if arguments.stage else None
-        evaluations = checker.evaluate_all(submissions, stage)
+        evaluations = checker.evaluate_all(submissions, stage, arguments.lang)
     except InputError as bad:
         complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
         return BAD
@@ -120,7 +124,7 @@ def packs(arguments: argparse.Namespace, settings: Settings) -> int:
     """List packs, their rules and faults; with faults that the service would refuse, end with 2."""
     from hangworthy.cli.listings import packs_listed
 
-    catalogue = catalogue_of(settings, tolerate=True)
+    catalogue = with_languages(catalogue_of(settings, tolerate=True), tolerate=True)
     if arguments.format == "json":
         _json(packs_listed(catalogue))
     else:

@@ -165,12 +165,20 @@ def _questions(screen: Console, questions: Sequence[Question]) -> None:
         if one.asked_of != "artist":
             text.append(f" (for the {one.asked_of})", style="dim")
         if one.choices:
-            text.append(f" {', '.join(one.choices)}.", style="dim")
+            text.append(f" {', '.join(_choices(one))}.", style="dim")
         if one.how:
             text.append(f"\n{clean(one.how).plain}", style="dim")
         text.append(f"\n→ {one.fact}: {', '.join(one.settles)}, up to {one.effect.value}", style="dim")
         table.add_row(str(place), text)
     screen.print(table)
+
+
+def _choices(question: Question) -> Iterable[str]:
+    """Return what may be answered, as it is written in a file, with what it means where the language is another one."""
+    if not question.labels:
+        return question.choices
+    pairs = zip(question.choices, question.labels, strict=True)
+    return (value if value == label else f"{value} ({label})" for value, label in pairs)
 
 
 def _line(screen: Console, name: str, items: Sequence[str]) -> None:

@@ -19,7 +19,7 @@ from hangworthy.settings import Settings
 from hangworthy.venues import default_venue, load_venue
 
 STDIN = "(standard input)"
-_OF_REQUEST = ["works", "stage", "venue"]
+_OF_REQUEST = ["works", "stage", "venue", "language"]
 
 
 class FileFault(msgspec.Struct, frozen=True):
@@ -154,8 +154,8 @@ class Checker:
                 raise VenueError(f"{file}: {error}" if file else str(error)) from None
         return self._evaluators[name]
 
-    def evaluate_all(self, submissions: Sequence[Submission], stage: Stage | None) -> list[Evaluation]:
-        """Evaluate every submission on its own; ``stage`` replaces theirs. Raises InputError with all that cannot be read."""
+    def evaluate_all(self, submissions: Sequence[Submission], stage: Stage | None, language: str | None = None) -> list[Evaluation]:
+        """Evaluate every submission; ``stage`` and ``language`` replace theirs. Raises InputError with all that cannot be read."""
         made: list[Evaluation] = []
         faults: list[FileFault] = []
         for one in submissions:
@@ -164,7 +164,8 @@ class Checker:
                 faults.append(FileFault(one.file, "/venue", self._unknown(name)))
                 continue
             try:
-                made.append(self._evaluator(name).evaluate(one.request.works, stage or one.request.stage))
+                evaluator = self._evaluator(name).speaking(language or one.request.language)
+                made.append(evaluator.evaluate(one.request.works, stage or one.request.stage))
             except BadWorks as bad:
                 faults += located(one.file, from_bad_works(bad), one.cut)
         if faults:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.contract.effect import Stage
+from hangworthy.contract.languages import LANGUAGES
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
 _ABOUT = "Is this artwork fit to hang there, what has to be done first, and why."
@@ -33,6 +34,7 @@ exit status:
 
 examples:
   hangworthy check works.json
+  hangworthy check --lang de works.json
   hangworthy check --stage arrival --venue lobby.toml monday.json tuesday.json
   echo '{"ref": "a", "width_mm": "63 in"}' | hangworthy check -
   hangworthy check --format json --fail-on unsettled works.json
@@ -121,6 +123,7 @@ def _check(into: argparse.ArgumentParser) -> None:
     into.add_argument(
         "--stage", choices=[stage.value for stage in Stage], help="where the works are; without it the request's own, or offer"
     )
+    into.add_argument("--lang", choices=LANGUAGES, help="the language of the sentences; without it the request's own, or en")
     _venue(into)
     _format(into, "json for programs: one evaluation per FILE, one to a line")
     into.add_argument(

@@ -25,12 +25,19 @@ def keys_actions(into: argparse.ArgumentParser) -> None:
     one = _action(actions, "add", "make a key and show it, once")
     one.add_argument("name", metavar="NAME", help="what the key is for, such as “the form”")
     kind = one.add_mutually_exclusive_group(required=True)
-    kind.add_argument("--scope", nargs="+", choices=SCOPES, help="what the key may do")
+    kind.add_argument("--scope", nargs="+", action="extend", choices=SCOPES, help="what the key may do")
     kind.add_argument("--browser", action="store_true", help="a public key for a form: it only evaluates, and nothing is recorded for it")
-    one.add_argument("--origin", nargs="+", type=origin, metavar="URL", help="with --browser: the pages' origins, as https://form.example")
+    one.add_argument(
+        "--origin",
+        nargs="+",
+        action="extend",
+        type=origin,
+        metavar="URL",
+        help="with --browser: the pages' origins, as https://form.example",
+    )
     one.add_argument("--per-minute", type=_rate, metavar="NUMBER", help="with --browser: requests with the key in a minute (1200)")
     one.add_argument("--per-address", type=_rate, metavar="NUMBER", help="with --browser: requests of one client address in a minute (120)")
-    one.add_argument("--venue", nargs="+", metavar="NAME", help="the venues it may do it for; without it, every venue")
+    one.add_argument("--venue", nargs="+", action="extend", metavar="NAME", help="the venues it may do it for; without it, every venue")
     one.add_argument("--days", type=_days, metavar="NUMBER", help="how long it lasts; without it, until it is revoked")
     _format(one)
     _format(_action(actions, "list", "list the keys, with their scopes, venues and last use"))

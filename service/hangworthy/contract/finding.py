@@ -61,6 +61,7 @@ class Question(msgspec.Struct, frozen=True, omit_defaults=True):
     """A fact still to be given: its pointer, what to show, and what an answer would settle.
 
     ``effect`` is the worst effect that an answer could settle; ``settles`` lists the rules that wait for it.
+    ``labels`` show the ``choices`` in the answer's language, in the same order; they are left out in English.
     """
 
     fact: str
@@ -77,6 +78,7 @@ class Question(msgspec.Struct, frozen=True, omit_defaults=True):
     minimum: float | None = None
     maximum: float | None = None
     count: int | None = None
+    labels: tuple[str, ...] = ()
 
 
 class WorkAnswer(msgspec.Struct):
@@ -113,7 +115,8 @@ class VenueUsed(msgspec.Struct, frozen=True):
 class Evaluation(msgspec.Struct, omit_defaults=True):
     """The whole answer. ``evaluated_at`` is UTC; ``faults`` is there only when the service runs with a pack left out.
 
-    ``id`` is there when the evaluation was recorded: it can be read again by it.
+    ``id`` is there when the evaluation was recorded: it can be read again by it. ``language`` is there when its sentences are not in
+    English, with a fingerprint of the ``texts`` that they were made of.
     """
 
     stage: Stage
@@ -126,3 +129,5 @@ class Evaluation(msgspec.Struct, omit_defaults=True):
     evaluated_at: str | None = None
     faults: tuple[str, ...] = ()
     id: str | None = None
+    language: str | None = None
+    texts: str | None = None

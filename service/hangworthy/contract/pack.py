@@ -23,8 +23,10 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     facts: ``{"canvas": CanvasFacts}``; a section that the contract shares (``glazing``) is extended. ``cases`` is the folder with one
     ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
     text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
-    depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``api`` is the contract's version
-    that the pack was written for.
+    depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``texts`` is the folder with its
+    ``texts.<language>.toml`` (``files(__name__)``), or a mapping from language to such a text; what they leave out stays English, and
+    they do not count towards the fingerprint, since no answer depends on how it is worded. ``api`` is the contract's version that the
+    pack was written for.
     """
 
     name: str
@@ -37,4 +39,5 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     published: "Traversable | str" = ""
     formulas: object = None
     relies_on: Sequence[ModuleType] = ()
+    texts: "Traversable | Mapping[str, str]" = {}
     api: int = API

@@ -8,8 +8,8 @@ from typing import Any
 from hangworthy.contract.check import Check
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.finding import LimitUsed
+from hangworthy.engine.language import Language
 from hangworthy.engine.signature import Entry
-from hangworthy.engine.template import Template
 
 
 class BoundRule:
@@ -44,13 +44,15 @@ class BoundRule:
         "take",
         "tried",
         "unmet",
+        "voice",
         "whole",
         "worst",
     )
 
-    def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed]) -> None:
-        """Bind an entry of the catalogue to a venue's limits."""
-        rule, words = entry.rule, entry.rule.words
+    def __init__(self, entry: Entry, limits: Any, shown: Mapping[str, LimitUsed], language: Language) -> None:
+        """Bind an entry of the catalogue to a venue's limits, and to the words of a language."""
+        rule, wording = entry.rule, language.wordings[entry.code, entry.rule.by]
+        words, template = wording.words, wording.template
         self.entry, self.rule, self.code = entry, rule, entry.code
         self.function, self.limits = rule.function, (limits,) if entry.takes_limits else ()
         self.slots, self.optional, self.tried = entry.slots, entry.optional, entry.tried
@@ -68,13 +70,13 @@ class BoundRule:
         self.only = _only(entry)
         self.worst = max(rule.effects, key=lambda effect: effect.rank)
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
-        self.question, self.cautions = rule.question, rule.cautions
+        self.question, self.cautions, self.voice = wording.question, wording.cautions, language.voice
         self.pack, self.pack_version = entry.pack.name, entry.pack.version
         self.measure, self.source, self.by = words.measure, rule.source, rule.by
-        self.met, self.unmet = Template(words.met), Template(words.unmet)
-        self.better, self.bench = words.better, Template(words.bench) if words.bench else None
+        self.met, self.unmet = template(words.met), template(words.unmet)
+        self.better, self.bench = words.better, template(words.bench) if words.bench else None
         remedy = words.remedy
-        self.remedies = {effect: Template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect}
+        self.remedies = {effect: template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect}
 
     def applies(self, values: list[Any]) -> tuple[bool, tuple[str, ...]]:
         """Return whether the rule concerns a work, and the pointers of facts that would tell; they come only with True."""

@@ -1,7 +1,7 @@
 """The catalogue: installed packs, checked against the contract and against each other, and the schema they compose."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import msgspec
 
@@ -13,6 +13,7 @@ from hangworthy.contract.source import Source
 from hangworthy.contract.venue import WallFacts
 from hangworthy.contract.work import SHARED_SECTIONS, WorkFacts
 from hangworthy.engine.fault import Fault, PackFaults
+from hangworthy.engine.language import Language
 from hangworthy.engine.schema import Schema, SchemaError, compose
 from hangworthy.engine.signature import BadSignature, Entry, read_signature
 from hangworthy.engine.template import Template
@@ -22,21 +23,26 @@ _NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 
 
 class Installed(msgspec.Struct, frozen=True, kw_only=True):
-    """A pack with its origin: distribution, version and fingerprint as the host found them, and the rules that have cases."""
+    """A pack with its origin: distribution, version and fingerprint as the host found them, the rules that have cases, its texts."""
 
     pack: RulePack
     distribution: str = ""
     fingerprint: str = ""
     case_names: frozenset[str] = frozenset()
+    texts: Mapping[str, str] = {}
 
 
 class Catalogue(msgspec.Struct, frozen=True):
-    """Checked packs: what can be asked, by whom, and the composed schema. Order is by code and way of measuring, always."""
+    """Checked packs: what can be asked, by whom, and the composed schema. Order is by code and way of measuring, always.
+
+    ``spoken`` holds the languages that were made of it so far (``engine/languages.py``).
+    """
 
     installed: tuple[Installed, ...]
     schema: Schema
     entries: tuple[Entry, ...]
     faults: tuple[Fault, ...] = ()
+    spoken: dict[str, Language] = {}
 
 
 def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = (), *, tolerate: bool = False) -> Catalogue:

@@ -4,18 +4,19 @@ from collections.abc import Sequence
 from operator import attrgetter
 from typing import Any
 
-from hangworthy.contract.effect import Outcome, Stage, State
-from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
+from hangworthy.contract.effect import Outcome, Stage
+from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
-from hangworthy.engine.outcome import outcomes, worst_of
+from hangworthy.engine.outcome import ranked, worst_of
 from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
+from hangworthy.engine.told import Answered, Told
 
 KEPT = 64
-_code = attrgetter("rule")
+_code, _as_is, _at_worst, _concerns = map(attrgetter, ("rule", "as_is", "at_worst", "concerns"))
 
 
 class BadWorks(ValueError):
@@ -36,32 +37,53 @@ class Evaluator:
 
     def __init__(self, ruleset: Ruleset, keep: int = KEPT) -> None:
         """Prepare what does not change between requests; ``keep`` of 0 keeps nothing."""
-        self.ruleset = ruleset
-        self.questions = Questions(ruleset.schema)
+        self.ruleset, self.keep = ruleset, keep
+        self.questions = Questions(ruleset.language)
+        self._others: dict[str, Evaluator] = {}
         slots = self.questions.slots
         self.groups = [Group([Way(bound, ruleset.schema, ruleset.guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
+
+    def speaking(self, language: str | None) -> "Evaluator":
+        """Return the same evaluator in a language (None: the default one), made when it is first asked for; each remembers for itself."""
+        if language in (None, self.ruleset.language.code):
+            return self
+        found = self._others.get(language)
+        if found is None:
+            found = self._others[language] = Evaluator(Ruleset(self.ruleset.catalogue, self.ruleset.venue, language), self.keep)
+        return found
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
         """Evaluate decoded works of the ruleset's schema.
 
         Raises BadWorks when text is no quantity, a number is out of its sane range, a wall is unknown, or two works share a ref.
         """
+        return self.answer(works, stage).evaluation
+
+    def answer(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Answered:
+        """Evaluate as ``evaluate`` does, for an answer that is to be encoded."""
         ruleset = self.ruleset
         reads = self.read(works)
-        refs = [work.ref for work in works]
-        findings = [self._singles(read, stage) for read in reads]
-        for bound in ruleset.sets:
-            found = set_verdicts(bound, reads, refs, ruleset.guard)
-            for read, mine, one in zip(reads, findings, found, strict=True):
-                mine.append(explain(bound, one, read.values, self.questions.slots, stage))
-        for mine in findings if ruleset.sets else ():
-            mine.sort(key=_code)  # stable: ways of measuring keep their order
-        answers = [self._answer(ref, mine) for ref, mine in zip(refs, findings, strict=True)]
+        told = [self._singles(read, stage) for read in reads]
+        if ruleset.sets:
+            self._compared(works, reads, told, stage)
+        answers = [self._answer(work.ref, mine) for work, mine in zip(works, told, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
-        return Evaluation(
+        evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
             settled=all(one.settled for one in answers), works=answers, faults=ruleset.faults,
+            language=ruleset.language.told, texts=ruleset.language.fingerprint,
         )  # fmt: skip
+        return Answered(evaluation, told)
+
+    def _compared(self, works: Sequence[Any], reads: list[ReadWork], told: list[list[Told]], stage: Stage) -> None:
+        """Add what is told of each work beside the others."""
+        refs = [work.ref for work in works]
+        for bound in self.ruleset.sets:
+            found = set_verdicts(bound, reads, refs, self.ruleset.guard)
+            for read, mine, one in zip(reads, told, found, strict=True):
+                mine.append(Told(explain(bound, one, read.values, self.questions.slots, stage)))
+        for mine in told:
+            mine.sort(key=_code)  # stable: ways of measuring keep their order
 
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
         """Read all works, or raise BadWorks with every fact that cannot be read."""
@@ -83,9 +105,9 @@ class Evaluator:
             raise BadWorks(bad)
         return reads
 
-    def _singles(self, read: ReadWork, stage: Stage) -> list[Finding]:
+    def _singles(self, read: ReadWork, stage: Stage) -> list[Told]:
         values, uncertain = read.values, read.uncertain
-        return [finding for group in self.groups for finding in group.findings(values, uncertain, stage)]
+        return [told for group in self.groups for told in group.findings(values, uncertain, stage)]
 
     def _no_wall(self, name: str) -> str:
         walls = list(self.ruleset.places)
@@ -93,10 +115,10 @@ class Evaluator:
             return "This venue lists no walls; leave the wall out."
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
-    def _answer(self, ref: str, findings: list[Finding]) -> WorkAnswer:
-        outcome, at_worst = outcomes(findings)
+    def _answer(self, ref: str, told: list[Told]) -> WorkAnswer:
+        outcome, at_worst = ranked(max(map(_as_is, told), default=0), max(map(_at_worst, told), default=0))
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
-        checked = sum(finding.state is not State.NOT_APPLICABLE for finding in findings)
-        return WorkAnswer(ref, outcome, at_worst, settled, checked, findings, self.questions.rank(findings))
+        questions = self.questions.rank([one.finding for one in told if one.asks])
+        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions)

@@ -1,27 +1,19 @@
 """Explaining: a verdict becomes a finding, in numbers and in sentences for the artist and for the coordinator."""
 
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
 
-from hangworthy.contract.check import Check, show
+from hangworthy.contract.check import Check
 from hangworthy.contract.effect import Stage, State
 from hangworthy.contract.finding import Finding
-from hangworthy.engine import sentences
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.schema import Slot
 from hangworthy.engine.verdict import Verdict, failed
+from hangworthy.engine.voice import tidy
 
 _LARGEST_SHARE = 1e9  # beyond it the share says nothing, and the division may overflow
 _MET, _UNMET = State.MET, State.UNMET
 _NUMBERED = (State.MET, State.UNMET, State.BORDERLINE)
-
-
-def tidy(number: float | None) -> float | None:
-    """Return a number with six decimals, a small one with six significant digits: more would be noise, and differ between platforms."""
-    if number is None:
-        return None
-    return round(number, 6) if number >= 0.1 or number <= -0.1 else float(f"{number:.6g}")
 
 
 def share_used(check: Check) -> float | None:
@@ -49,17 +41,14 @@ def explain(
             return _numbered(bound, verdict, values)
         except Exception as error:  # noqa: BLE001 - the sentence is the pack's; a wrong name in it must not fail the request
             verdict = failed(bound, error)
-    finding = _plain(bound, verdict)
+    finding, voice = _plain(bound, verdict), bound.voice
     finding.facts = facts_read(bound, values)
     if verdict.state is State.UNKNOWN:
         _unknown(finding, bound, verdict, slots, stage, instead)
     elif verdict.state is State.ERROR:
-        finding.artist, finding.coordinator = (
-            sentences.ERROR_ARTIST,
-            sentences.bench_error(bound.measure, verdict.why),
-        )
+        finding.artist, finding.coordinator = voice.error_artist, voice.bench_error(bound.measure, verdict.why)
     else:
-        finding.artist, finding.coordinator = sentences.NOT_APPLICABLE_ARTIST, sentences.NOT_APPLICABLE_BENCH
+        finding.artist, finding.coordinator = voice.not_applicable_artist, voice.not_applicable_bench
     return finding
 
 
@@ -75,12 +64,6 @@ def facts_read(bound: BoundRule, values: list[Any], whole: bool = False) -> dict
     }
 
 
-@lru_cache(maxsize=4096)
-def limit_shown(low: float | None, high: float | None, unit: str) -> tuple[str, str, float | None, float | None]:
-    """Return a limit in words, its figure alone, and both ends tidied. Cached: limits are few and the same for every work."""
-    return sentences.allowed(low, high, unit), sentences.figure(low, high, unit), tidy(low), tidy(high)
-
-
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
     return Finding(
         bound.code, verdict.state, verdict.effect, bound.pack, bound.pack_version, bound.question, "", "", bound.source, bound.by,
@@ -90,14 +73,14 @@ def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
 
 def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
     """Return the finding of a rule that was asked: positional, since this is the hot path."""
-    check, state = verdict.check, verdict.state
+    check, state, voice = verdict.check, verdict.state, bound.voice
     assert check is not None  # noqa: S101 - a verdict in these states always carries its check
     measured, u, probability = check.value, verdict.u, verdict.probability
-    value = "" if measured is None else show(measured, check.unit)
-    allowed, limit, low, high = limit_shown(check.low, check.high, check.unit)
+    value = "" if measured is None else voice.show(measured, check.unit)
+    allowed, limit, low, high = voice.limit_shown(check.low, check.high, check.unit)
     remedy, cautions, template = "", bound.cautions, bound.met
     if state is _MET and not template.names and bound.bench is None:  # half of all findings: a sentence that never changes
-        artist, cautions, bench = template.text, (), sentences.bench(bound.measure, check.met, value, allowed, probability)
+        artist, cautions, bench = template.text, (), voice.bench(bound.measure, check.met, value, allowed, probability)
     else:
         named = {"value": value, "limit": limit, **(check.named or {})}
         if state is _MET:
@@ -105,8 +88,8 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         elif state is _UNMET:
             artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
         else:
-            artist, remedy = sentences.borderline(value, allowed), bound.better
-        bench = bound.bench.fill(named) if bound.bench else sentences.bench(bound.measure, check.met, value, allowed, probability)
+            artist, remedy = voice.borderline(value, allowed), bound.better
+        bench = bound.bench.fill(named) if bound.bench else voice.bench(bound.measure, check.met, value, allowed, probability)
     return Finding(
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
         verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
@@ -125,19 +108,19 @@ def _unknown(
 ) -> None:
     """Fill in what is missing, who can tell, and how."""
     finding.missing, finding.instead, finding.others = verdict.missing, instead, verdict.others
-    measure = bound.measure
+    measure, voice = bound.measure, bound.voice
     if bound.rule.due.rank > stage.rank:
         finding.due = bound.rule.due
     if verdict.others:
-        finding.artist, finding.coordinator = sentences.OTHERS_ARTIST, sentences.bench_others(measure, verdict.others)
+        finding.artist, finding.coordinator = voice.others_artist, voice.bench_others(measure, verdict.others)
         return
     asked = [slots[pointer].ask for pointer in verdict.missing]
-    finding.coordinator = sentences.bench_unknown(measure, [one.title for one in asked])
+    finding.coordinator = voice.bench_unknown(measure, [one.title for one in asked])
     mine = [one for one in asked if one.asked_of == "artist"]
     if finding.due is not None:
-        finding.artist = sentences.later(finding.due)
+        finding.artist = voice.later(finding.due)
     elif mine:
-        finding.artist = sentences.asked([one.title for one in mine])
+        finding.artist = voice.asked([one.title for one in mine])
         finding.remedy = mine[0].how or mine[0].prompt
     else:
-        finding.artist = sentences.COORDINATOR_ASKED
+        finding.artist = voice.coordinator_asked

@@ -11,19 +11,19 @@ from typing import Any
 import msgspec
 
 from hangworthy.contract.effect import Stage, State
-from hangworthy.contract.finding import Finding
 from hangworthy.contract.venue import Guard
 from hangworthy.engine.bound import BoundRule, taker
 from hangworthy.engine.explain import explain
 from hangworthy.engine.reading import Uncertain
 from hangworthy.engine.schema import Schema, Slot
+from hangworthy.engine.told import Told
 from hangworthy.engine.verdict import Verdict, verdict
 
 # The key is the facts' own bytes, not the facts: 0.0 and -0.0, or two spellings of one amount, are equal but are shown differently.
 _encode = msgspec.msgpack.Encoder().encode
 
 
-Asked = tuple[Verdict, Finding]
+Asked = tuple[Verdict, Told]
 
 
 class Memory:
@@ -80,7 +80,7 @@ class Way:
 
     def _asked(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
         found = verdict(self.bound, values, uncertain, self.guard)
-        return found, explain(self.bound, found, values, self.slots, stage)
+        return found, Told(explain(self.bound, found, values, self.slots, stage))
 
 
 class Group:
@@ -92,7 +92,7 @@ class Group:
         self.only = ways[0] if len(ways) == 1 else None
         self.worst = max((way.bound.worst for way in ways), key=lambda effect: effect.rank)
 
-    def findings(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> tuple[Finding, ...]:
+    def findings(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> tuple[Told, ...]:
         """Return the findings for one work.
 
         Each way that was measured gives its own; with none, one unknown remains: the way that is due and needs least, with the others
@@ -101,7 +101,7 @@ class Group:
         if self.only is not None:
             return (self.only.ask(values, uncertain, stage)[1],)
         asked = [(way, *way.ask(values, uncertain, stage)) for way in self.ways]
-        measured = tuple(finding for _, one, finding in asked if one.state not in (State.UNKNOWN, State.NOT_APPLICABLE))
+        measured = tuple(told for _, one, told in asked if one.state not in (State.UNKNOWN, State.NOT_APPLICABLE))
         if measured:
             return measured
         open_ways = [(way, one) for way, one, _ in asked if one.state is State.UNKNOWN]
@@ -111,7 +111,7 @@ class Group:
         (way, best), rest = open_ways[0], open_ways[1:]
         instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))
         best = msgspec.structs.replace(best, effect=self.worst)
-        return (explain(way.bound, best, values, way.slots, stage, instead),)
+        return (Told(explain(way.bound, best, values, way.slots, stage, instead)),)
 
 
 def _need(way: Way, one: Verdict, stage: Stage) -> tuple[bool, int, int, str]:

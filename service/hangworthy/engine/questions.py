@@ -5,15 +5,17 @@ from collections.abc import Sequence
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.finding import Finding, Question
 from hangworthy.contract.quantities import units_accepted
-from hangworthy.engine.schema import Schema, Slot
+from hangworthy.engine.language import Language
+from hangworthy.engine.schema import Slot
 
 
 class Questions:
-    """Makes the ranked questions of one schema; what does not change from work to work is kept ready."""
+    """Makes the ranked questions of one schema, in a language; what does not change from work to work is kept ready."""
 
-    def __init__(self, schema: Schema) -> None:
+    def __init__(self, language: Language) -> None:
         """Index the slots by pointer."""
-        self.slots: dict[str, Slot] = {slot.pointer: slot for slot in schema.slots}
+        self.slots: dict[str, Slot] = {slot.pointer: slot for slot in language.slots}
+        self.labels = language.labels if language.told else {}
 
     def rank(self, findings: Sequence[Finding]) -> list[Question]:
         """Return the questions of a work: first what could settle the worst effect, then what settles most rules.
@@ -45,4 +47,10 @@ class Questions:
             fact=pointer, title=asked.title, prompt=asked.prompt, how=asked.how, asked_of=asked.asked_of, type=slot.kind,
             effect=effect, settles=rules, unit=slot.unit, units=units_accepted(slot.unit) if slot.unit else (),
             choices=slot.choices, minimum=asked.lo, maximum=asked.hi, count=slot.count,
+            labels=self._labels(slot),
         )  # fmt: skip
+
+    def _labels(self, slot: Slot) -> tuple[str, ...]:
+        """Return how the choices are shown, in their order; nothing in the default language, where they speak for themselves."""
+        labels = self.labels.get(slot.path)
+        return tuple(labels[value] for value in slot.choices) if labels else ()

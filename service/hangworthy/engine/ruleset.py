@@ -7,12 +7,14 @@ from typing import Any
 import msgspec
 
 from hangworthy.contract.finding import LimitUsed, PackUsed, VenueUsed
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.contract.limits import Limit
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
 from hangworthy.contract.venue import VENUE_LISTS, ExchangeRate, Guard, Override, StockFrame
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.catalogue import Catalogue, Installed
 from hangworthy.engine.fault import VenueError
+from hangworthy.engine.languages import language_of
 from hangworthy.engine.reading import Reader, nearest
 from hangworthy.engine.schema import Schema
 
@@ -40,9 +42,10 @@ class Venue(msgspec.Struct, frozen=True, kw_only=True):
 class Ruleset:
     """The rules of one venue, ready to be asked. Immutable once built; shared by all requests."""
 
-    def __init__(self, catalogue: Catalogue, venue: Venue) -> None:
-        """Bind the catalogue to the venue. Raises VenueError when the venue names what is not there."""
+    def __init__(self, catalogue: Catalogue, venue: Venue, language: str = DEFAULT_LANGUAGE) -> None:
+        """Bind the catalogue to the venue, in a language. Raises VenueError when the venue names what is not there."""
         self.catalogue, self.venue = catalogue, venue
+        self.language = language_of(catalogue, language)
         self.schema: Schema = catalogue.schema
         self.reader = Reader(catalogue.schema)
         self.guard = venue.guard
@@ -51,7 +54,8 @@ class Ruleset:
         self.packs = tuple(PackUsed(one.pack.name, one.pack.version, one.fingerprint) for one in used)
         self.venue_used = VenueUsed(venue.name, venue.version, venue.fingerprint)
         values, self.limits = _limits(used, venue)
-        bound = [BoundRule(entry, values[entry.pack.name], self.limits) for entry in catalogue.entries if entry.pack.name in names]
+        entries = [entry for entry in catalogue.entries if entry.pack.name in names]
+        bound = [BoundRule(entry, values[entry.pack.name], self.limits, self.language) for entry in entries]
         self.singles = group([rule for rule in bound if not rule.rule.over_set])
         self.sets = [rule for rule in bound if rule.rule.over_set]
         self.places = {name: self._place(wall) for name, wall in venue.walls.items()}

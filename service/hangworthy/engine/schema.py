@@ -10,6 +10,7 @@ import msgspec
 from msgspec import Meta
 
 from hangworthy.contract.facts import Ask, Section
+from hangworthy.contract.languages import LanguageCode
 from hangworthy.contract.quantities import unit_of, units_accepted
 from hangworthy.contract.venue import VENUE_LISTS
 
@@ -216,5 +217,6 @@ def _request(work: type[msgspec.Struct], stage: type, most_works: int) -> type[m
     name = Annotated[str, Meta(min_length=1, max_length=80)]
     venue = Annotated[name | None, Meta(description="The venue's name; without it the service's default venue.")]
     stages = Annotated[stage, Meta(description="Where the works are in their life; without it, offer.")]  # type: ignore[valid-type]
-    fields = [("works", works), ("stage", stages, next(iter(stage))), ("venue", venue, None)]  # type: ignore[call-overload]
-    return _define("EvaluationRequest", fields, "One or several works, the stage they are at, and the venue.")
+    spoken = Annotated[LanguageCode | None, Meta(description="The language of the answer's sentences; without it, English.")]
+    fields = [("works", works), ("stage", stages, next(iter(stage))), ("venue", venue, None), ("language", spoken, None)]  # type: ignore[call-overload]
+    return _define("EvaluationRequest", fields, "One or several works, the stage they are at, the venue, and the language of the answer.")

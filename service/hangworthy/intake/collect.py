@@ -9,6 +9,7 @@ import msgspec
 from jsonschema import Draft202012Validator, FormatChecker
 
 from hangworthy.contract.effect import Stage
+from hangworthy.contract.languages import LANGUAGES
 from hangworthy.engine.catalogue import MOST_WORKS
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import LIST_LENGTH, Schema, Slot
@@ -65,7 +66,10 @@ class Collector:
         venue = value.get("venue")
         if venue is not None and not (isinstance(venue, str) and 1 <= len(venue) <= 80):
             faults.add("/venue", "The venue must be the name of a venue, a text of 1 to 80 characters.")
-        known = ["works", "stage", "venue"]
+        language = value.get("language")
+        if language is not None and language not in LANGUAGES:
+            faults.add("/language", wording.choose("The language", language, LANGUAGES))
+        known = ["works", "stage", "venue", "language"]
         strays = [name for name in value if name not in known]
         for name in strays[:MOST_FAULTS]:
             facts = " Facts of a work belong inside “works”." if name in self.names[""] else ""

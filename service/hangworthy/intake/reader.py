@@ -85,12 +85,13 @@ class Intake:
         """
         escaped = b"\\u003" in body or b"\\u0000" in body
         kept = self._encode(request).count(b":")
-        if request.stage is _FIRST_STAGE and len(_SAID.findall(body)) == 1:
+        colons = body.count(b":")
+        if colons == kept + 1 and request.stage is _FIRST_STAGE and len(_SAID.findall(body)) == 1:
             kept += 1
-        if not escaped and body.count(b":") == kept and not self._priced(request):
+        if not escaped and colons == kept and not self._priced(request):
             return True
         value = self._plain(body)
-        if escaped or body.count(b":") != self._encode(value).count(b":"):
+        if escaped or colons != self._encode(value).count(b":"):
             plain(body)
         return all(self._plain_money(work) for work in value["works"])
 

@@ -13,6 +13,7 @@ from hangworthy.rows import RowError
 from hangworthy.testing.cases import KINDS, Case, CaseError, cases_of
 from hangworthy.testing.published import check_rows
 from hangworthy.testing.runner import evaluate_case, wrong_with
+from hangworthy.testing.texts import faults_in, other_languages
 from hangworthy.testing.wording import faults_of, sentences_of
 
 SLOWEST_SECONDS = 1.0
@@ -23,12 +24,13 @@ def conform(pack: RulePack, *, files: Path | None = None) -> None:
     """Hold a pack to the contract. Raises AssertionError listing everything that is wrong.
 
     The pack is composed alone; every rule has cases of each kind and every case gives what it expects; every sentence renders, is short
-    enough and says what to do; answers serialise; no rule is slow; the published rows hold. ``files`` is the folder of the pack, where
-    its fingerprint is to be proved as well.
+    enough and says what to do, in every language that the pack has texts in; answers serialise; no rule is slow; the published rows hold.
+    ``files`` is the folder of the pack, where its fingerprint is to be proved as well.
     """
     wrong = _composed(pack, files)
     if not wrong:
         wrong = _cases(pack) + _remedies(pack)
+        wrong += [text for language in other_languages(pack) for text in faults_in(pack, language)]
     wrong += _rows(pack)
     if wrong:
         raise AssertionError(f"pack {pack.name} {pack.version} has {len(wrong)} faults:\n" + "\n".join(f"- {text}" for text in wrong))

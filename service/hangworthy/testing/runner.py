@@ -31,7 +31,7 @@ def catalogue_of(pack: RulePack) -> Catalogue:
 def evaluate_case(pack: RulePack, case: Case) -> Evaluation:
     """Return the whole answer to a case."""
     catalogue = catalogue_of(pack)
-    evaluator = Evaluator(Ruleset(catalogue, _venue(pack, case, catalogue.schema)))
+    evaluator = Evaluator(Ruleset(catalogue, venue_of(pack, case, catalogue.schema)))
     works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
     return evaluator.evaluate(works, case.stage)
 
@@ -109,7 +109,9 @@ def _finding(pack: RulePack, case: Case, findings: list[Finding]) -> Finding:
     return mine[0]
 
 
-def _venue(pack: RulePack, case: Case, schema: Schema) -> Venue:
+def venue_of(pack: RulePack, case: Case, schema: Schema) -> Venue:
+    """Return the venue that a case describes."""
+    """Return the venue that a case describes."""
     limits = {f"{pack.name}.{name}": Override(value=value, reason="set by the case") for name, value in case.limits.items()}
     conditions = msgspec.convert(_numbers(case.wall, schema), schema.wall) if case.wall else None
     walls = {name: msgspec.convert(_numbers(wall, schema), schema.wall) for name, wall in case.walls.items()}
