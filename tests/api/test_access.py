@@ -12,7 +12,7 @@ from litestar.testing import TestClient
 
 from api.serving import NOW, Clock, recording_app
 from hangworthy.api.access import Access
-from hangworthy.history.port import SCOPES, ApiKey, History, Scope
+from hangworthy.history.port import SCOPES, ApiKey, ForBrowsers, History, Scope
 from hangworthy.history.tokens import new_key
 
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
@@ -126,6 +126,28 @@ def test_every_scope_at_the_own_and_at_another_venue(doors: Doors) -> None:
                 continue
             assert own.status_code == more.get("good", 200), (route, scope, own.text)
             assert other.status_code == more.get("other", 200), (route, scope, other.text)
+
+
+PUBLIC_KEYS_MAY = {("POST", "/evaluations")}  # with record=false, from its own origins: see test_browser_keys.py
+
+
+def test_a_key_for_browsers_at_every_route(doors: Doors) -> None:
+    origin = "https://form.example"
+    token = add_key(doors.client, doors.store, doors.clock, "evaluate", venues=(OWN,), browser=ForBrowsers(origins=(origin,)))
+    for route, (allowed, _, _) in ROUTES.items():
+        for venue in (OWN, OTHER):
+            answer = doors.ask(route, venue, token)
+            if allowed:  # also where it may evaluate: this was sent from no origin, and to be recorded
+                assert (answer.status_code, answer.json()["type"]) == (403, "/problems/forbidden"), (route, venue)
+            else:
+                assert answer.status_code == 200, (route, venue)
+    body = {"works": [WORK], "venue": OWN}
+    headers = {"authorization": f"Bearer {token}", "origin": origin}
+    assert doors.client.post("/evaluations?record=false", json=body, headers=headers).status_code == 200
+    assert doors.client.post("/evaluations?record=false", json={**body, "venue": OTHER}, headers=headers).status_code == 422
+    public = {(method, route.path) for route in doors.client.app.routes for method, handler in route.route_handler_map.items()
+              if handler[0].opt.get("public")}  # fmt: skip
+    assert public == PUBLIC_KEYS_MAY
 
 
 @pytest.mark.parametrize("route", sorted(ROUTES), ids=" ".join)

@@ -11,7 +11,7 @@ import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
-from api.serving import running
+from api.serving import running, tiny_app
 from browser.conftest import PATIENCE
 from hangworthy.app import bootstrap
 from hangworthy.demo import demo_form, demo_venue_path
@@ -67,7 +67,7 @@ def test_it_is_there_with_the_demo_only_and_its_policy_is_strict(service: str) -
         assert "default-src 'none'" in policy
         assert "script-src 'self'" in policy
         assert "unsafe" not in policy
-    with running(bootstrap(Settings(venues=(demo_venue_path(),), database="none"))) as other:
+    with running(tiny_app()) as other:
         assert httpx.get(f"{other}/demo").status_code == 404
         assert httpx.get(f"{other}/form/hints.js").status_code == 200
 
@@ -102,7 +102,7 @@ def test_a_typing_error_is_told_at_its_field_and_the_rest_has_its_hints(form: Pa
 def test_what_is_needed_next_is_marked(form: Page) -> None:
     form.fill("#width", "100")
     form.fill("#height", "70")
-    expect(form.locator(SUMMARY)).to_contain_text("So far: Ready to hang. Could become: Not at this venue.")
+    expect(form.locator(SUMMARY)).to_contain_text("Ready to hang so far. Could become: not at this venue.")
     needed = form.locator(".hangworthy-next, .note").filter(has_text="Needed next.")
     expect(needed).to_have_count(3)
     seen = form.locator("fieldset", has_text="What can be seen on it?")

@@ -1,10 +1,11 @@
 """The script on somebody else's pages, from another origin, in a real browser: with a key, without, too often, too late, in German."""
 
 import contextlib
+import io
 import json
 import re
+import shutil
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import httpx
@@ -12,7 +13,7 @@ import pytest
 from playwright.sync_api import Error, Page, Route, expect
 
 from api.serving import running
-from browser.conftest import elsewhere, pages
+from browser.conftest import chromium, elsewhere, pages
 from hangworthy.app import bootstrap
 from hangworthy.cli import main
 from hangworthy.demo import demo_venue_path
@@ -50,23 +51,24 @@ def open_service() -> Iterator[str]:
 class Keyed:
     """A service with a history, whose keys are made on its command line."""
 
-    def __init__(self, address: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-        self.address, self.capsys = address, capsys
+    def __init__(self, address: str) -> None:
+        self.address = address
 
     def key(self, *arguments: str) -> str:
-        assert elsewhere(lambda: main(["keys", "add", "test", *arguments])) == 0
-        return self.capsys.readouterr().out.splitlines()[0]
+        with contextlib.redirect_stdout(io.StringIO()) as out:
+            assert elsewhere(lambda: main(["keys", "add", "test", *arguments])) == 0
+        return out.getvalue().splitlines()[0]
 
     def for_browser(self, origin: str, *more: str) -> str:
         return self.key("--browser", "--origin", origin, "--venue", VENUE, *more)
 
 
-@pytest.fixture
-def keyed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Iterator[Keyed]:
-    database = f"sqlite:///{tmp_path}/history.sqlite3"
-    monkeypatch.setenv("HANGWORTHY_DATABASE", database)
-    with running(bootstrap(Settings(venues=(demo_venue_path(),), database=database))) as address:
-        yield Keyed(address, monkeypatch, capsys)
+@pytest.fixture(scope="module")
+def keyed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Keyed]:
+    database = f"sqlite:///{tmp_path_factory.mktemp('keyed')}/history.sqlite3"
+    with pytest.MonkeyPatch.context() as patch, running(bootstrap(Settings(venues=(demo_venue_path(),), database=database))) as address:
+        patch.setenv("HANGWORTHY_DATABASE", database)
+        yield Keyed(address)
 
 
 def slack(page: Page) -> None:
@@ -107,7 +109,7 @@ def test_a_page_of_an_allowed_origin_gets_hints_and_nothing_is_stored(page: Page
         page.goto(site)
         slack(page)
         expect(hint(page, "belly")).to_contain_text("The canvas is slack")
-        expect(page.locator("[data-hangworthy-summary]")).to_contain_text("So far: Something to do before drop-off.")
+        expect(page.locator("[data-hangworthy-summary]")).to_contain_text("Something to do before drop-off so far.")
     headers = {"authorization": f"Bearer {keyed.key('--scope', 'admin')}"}
     assert httpx.get(f"{keyed.address}/evaluations", headers=headers).json() == {"items": []}
 
@@ -295,7 +297,7 @@ def test_screen_readers_are_told_politely(page: Page, open_service: str) -> None
         expect(hint(page, "belly")).to_be_empty()  # the region was there before it has something to say
         expect(page.get_by_role("status")).to_have_count(1)
         slack(page)
-        expect(page.get_by_role("status")).to_contain_text("So far")
+        expect(page.get_by_role("status")).to_contain_text("so far")
         expect(page.get_by_role("textbox", name="Belly")).to_have_accessible_description(re.compile("In mm .*The canvas is slack"))
 
 
@@ -320,22 +322,14 @@ def test_the_pages_own_scripts_hear_of_every_answer(page: Page, open_service: st
         assert (second["status"], second["told"]["works"][0]["ref"]) == (200, "form")
 
 
-def test_in_german_the_request_says_so_and_the_scripts_own_words_are_german(page: Page, open_service: str) -> None:
-    asked: list[dict[str, Any]] = []
-
-    def note(route: Route) -> None:
-        sent = json.loads(route.request.post_data or "")
-        asked.append(dict(sent))
-        sent.pop("language")
-        route.continue_(post_data=json.dumps(sent))
-
+def test_in_german_the_request_says_so_and_every_word_is_german(page: Page, open_service: str) -> None:
     with pages({"/": document(open_service, kind="stretched-canvas", lang="de-AT"), "/en": document(open_service, lang="en")}) as site:
         page.goto(site)
-        page.route(EVALUATIONS, note)
-        slack(page)
-        expect(page.locator("[data-hangworthy-summary]")).to_contain_text("Bisher: Vor der Abgabe etwas zu tun. Noch möglich: ")
-        assert asked[0]["language"] == "de"
-        page.unroute(EVALUATIONS)
+        with page.expect_request(EVALUATIONS) as german:
+            slack(page)
+        assert json.loads(german.value.post_data or "")["language"] == "de"
+        expect(page.locator("[data-hangworthy-summary]")).to_contain_text("Vor der Abgabe etwas zu tun, soweit bekannt. Noch möglich: ")
+        expect(hint(page, "belly")).to_contain_text("Leinwand")
         page.goto(f"{site}/en")
         with page.expect_request(EVALUATIONS) as english:
             page.fill("#width", "100")
@@ -355,3 +349,9 @@ def test_fields_that_come_later_are_taken_up(page: Page, open_service: str) -> N
         }""")
         page.fill("#depth", "thick")
         expect(page.locator("#depth + .hangworthy-hint")).to_contain_text("thick")
+
+
+def test_a_machine_without_a_browser_is_told_how_to_get_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    with pytest.raises(pytest.fail.Exception, match="apt-get install chromium"):
+        chromium()

@@ -108,6 +108,13 @@ def test_the_demo_records_and_says_that_no_key_was_made(served: list[str]) -> No
         assert json.load(answer) == made
 
 
+def test_the_demo_shows_an_artists_form(served: list[str]) -> None:
+    address = served[0].split(" ")[3]
+    assert f"stands at {address}/demo. " in served[0]
+    with urllib.request.urlopen(f"{address}/demo", timeout=20) as answer:
+        assert b"/form/hints.js" in answer.read()
+
+
 @pytest.mark.parametrize(
     ("database", "sentence"),
     [("none", b"without a history there are no keys"), ("", b"hangworthy keys add")],

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from sqlalchemy import text
 
 from hangworthy.history.migrations.forward import migrate
-from hangworthy.history.port import ApiKey, Bucket, ForBrowsers
+from hangworthy.history.port import ApiKey, Bucket, Busy, ForBrowsers
 from hangworthy.history.rates import PERIOD, level, step, taken
 from hangworthy.history.sql import SqlHistory
 from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.rates import MOST_WAITING
 from history.making import START, Maker
 
 VISITOR, KEY = Bucket(name="k:visitor", most=3), Bucket(name="k", most=5)
@@ -76,6 +77,14 @@ async def test_replicas_that_ask_at_once_get_no_more_than_there_is(url: str, mak
     assert max(given.count(one) for one in visitors) <= 15
     for store in stores:
         await store.stop()
+
+
+@pytest.mark.anyio
+async def test_a_crowd_waits_for_its_turn_and_one_that_is_too_large_is_sent_away(store: SqlHistory) -> None:
+    wide = Bucket(name="k", most=1_000)
+    answers = await asyncio.gather(*(store.keys.take((wide,), START) for _ in range(MOST_WAITING + 9)), return_exceptions=True)
+    assert [type(one) for one in answers if isinstance(one, Exception)] == [Busy] * 9
+    assert (await store.keys.take((wide,), START))[0].left == 1_000 - MOST_WAITING - 1
 
 
 @pytest.mark.anyio

@@ -79,7 +79,7 @@ class Lines:
             key = None if self.wish.key is None else idempotency(self.caller, f"{self.wish.key}:{number}", body)
             kept, works = await self._recorded(body, key)
             self._count(works)
-            return self.service.encode(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
+            return encoded(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
         view = self.service.book.view(self.caller.venues)
         trim = trimmed if self.wish.brief else None
         if len(body) > LARGE:

@@ -88,11 +88,16 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     made = listen(settings.host, settings.port)
     address = address_of(made)
     # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
-    # Unless a proxy is trusted, nobody but the connection says where a request came from.
-    proxies = {"proxy_headers": bool(settings.trusted_proxies), "forwarded_allow_ips": list(settings.trusted_proxies)}
     config = uvicorn.Config(
-        app, log_config=None, access_log=False, server_header=False, timeout_graceful_shutdown=DRAIN_SECONDS, **proxies
-    )  # fmt: skip
+        app,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        timeout_graceful_shutdown=DRAIN_SECONDS,
+        # Unless a proxy is trusted, nobody but the connection says where a request comes from.
+        proxy_headers=bool(settings.trusted_proxies),
+        forwarded_allow_ips=list(settings.trusted_proxies),
+    )
     server = Server(config)
     try:
         server.run(sockets=[made])

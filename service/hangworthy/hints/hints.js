@@ -5,12 +5,12 @@ const { src, dataset: set } = document.currentScript, address = new URL("../eval
 const EFFECTS = ["refuse", "repair", "prepare", "advise"];
 const WORDS = {
 	en: {
-		ready: "Ready to hang", prepare: "Something to do before drop-off", repair: "First to a framer or conservator",
-		refuse: "Not at this venue", so: "So far: ", could: "Could become: ", look: "Please look at the marked fields. ", next: "Needed next. ",
+		ready: "ready to hang", prepare: "something to do before drop-off", repair: "first to a framer or conservator",
+		refuse: "not at this venue", so: " so far. Could become: ", look: "Please look at the marked fields. ", next: "Needed next. ",
 	},
 	de: {
-		ready: "Kann hängen", prepare: "Vor der Abgabe etwas zu tun", repair: "Zuerst zum Rahmenmacher oder Restaurator",
-		refuse: "Nicht an diesem Ort", so: "Bisher: ", could: "Noch möglich: ", look: "Bitte die markierten Felder ansehen. ",
+		ready: "kann hängen", prepare: "vor der Abgabe etwas zu tun", repair: "zuerst zum Rahmenmacher oder Restaurator",
+		refuse: "nicht an diesem Ort", so: ", soweit bekannt. Noch möglich: ", look: "Bitte die markierten Felder ansehen. ",
 		next: "Als Nächstes nötig. ",
 	},
 };
@@ -199,8 +199,8 @@ function describe(input, box) {
 }
 
 function summarise({ outcome, at_worst, settled, checked }, faulty, more) {
-	const now = settled ? words[outcome] : `${words.so}${words[outcome]}. ${words.could}${words[at_worst]}`;
-	const text = (faulty ? words.look : "") + (checked ? now + "." : "");
+	const now = words[outcome] + (settled ? "" : words.so + words[at_worst]);
+	const text = (faulty ? words.look : "") + (checked ? now[0].toUpperCase() + now.slice(1) + "." : "");
 	for (const box of all("summary")) {
 		if (box.textContent !== text) box.textContent = text;
 		box.dataset.outcome = outcome;

@@ -1,5 +1,6 @@
 """Buckets of tokens in the database: one statement takes a token out of each, and is undone as a whole when one has none."""
 
+import asyncio
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
@@ -9,12 +10,16 @@ from sqlalchemy import case, delete, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from hangworthy.history.port import Bucket, Level
+from hangworthy.history.port import Bucket, Busy, Level
 from hangworthy.history.rates import PERIOD, level, step
 from hangworthy.history.sql.engine import Database, uncut
 from hangworthy.history.sql.tables import RATES, microseconds
 
 _SWEEP = timedelta(minutes=1)
+AT_ONCE, MOST_WAITING = 4, 256
+# What was taken in the moment before a power cut may be forgotten; the answer need not wait for the disk.
+_UNHURRIED = "SET LOCAL synchronous_commit = off"
+_CROWDED = "Too many ask at once; nothing was done. Please send the same request again shortly."
 _R = RATES.c
 
 
@@ -34,13 +39,34 @@ class Rates:
         self._database = database
         self._insert: Any = postgresql.insert if database.kind == "postgresql" else sqlite.insert
         self._swept: datetime | None = None
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._turns, self._waiting = asyncio.Semaphore(AT_ONCE), 0
+
+    async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
+        """Take a token out of each bucket, or out of none; return how each stands. The order is that in which rows are locked.
+
+        All that ask for one key wait for one row; so few do it at once, that they do not hold every connection there is meanwhile.
+        Raises Busy when too many wait already.
+        """
+        loop = asyncio.get_running_loop()
+        if self._loop is not loop:  # a semaphore belongs to one loop
+            self._loop, self._turns, self._waiting = loop, asyncio.Semaphore(AT_ONCE), 0
+        if self._waiting >= MOST_WAITING:
+            raise Busy(_CROWDED)
+        self._waiting += 1
+        try:
+            async with self._turns:
+                return await self._take(buckets, at)
+        finally:
+            self._waiting -= 1
 
     @uncut
-    async def take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
-        """Take a token out of each bucket, or out of none; return how each stands. The order is that in which rows are locked."""
+    async def _take(self, buckets: Sequence[Bucket], at: datetime) -> Sequence[Level]:
         now = microseconds(at)
 
         async def work(connection: AsyncConnection, buckets: Sequence[Bucket]) -> list[Level]:
+            if self._database.kind == "postgresql":
+                await connection.exec_driver_sql(_UNHURRIED)
             full = {row.bucket: row.full_at for row in await connection.execute(self._statement(buckets, now))}
             if len(full) == len(buckets):
                 return [msgspec.structs.replace(level(one, full[one.name], now), wait=0.0) for one in buckets]
