@@ -72,7 +72,7 @@ def programme(count: int, seed: int = 1) -> Task:
 
 
 def plain(task: Task, seconds: float) -> tuple[float, list[int | None]]:
-    """Solve the plain model, one objective after the other; return the seconds of one core and the values, None for what was not reached."""
+    """Solve the plain model, one objective after the other; return the seconds of one core and the values reached, then None."""
     began, began_wall = time.process_time(), time.perf_counter()
     columns = [(index, way) for index, work in enumerate(task.works) for way in work.ways]
     first = np.array([task.works[index].first for index, _ in columns])

@@ -1,6 +1,5 @@
-"""The command line: the same answers as the service gives, with no server.
-
-Only what a command needs is imported, and only when it runs: ``check`` knows no web stack, JSON output knows no tables.
+"""The command line: the same answers as the service gives, with no server. What a command needs is only imported when it runs:
+``check`` knows no web stack, JSON output knows no tables.
 """
 
 import argparse
@@ -237,17 +236,14 @@ def _demo_venue(settings: Settings, folder: Path) -> Path:
 
 
 def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Do something with the history or the keys; the database's drivers are imported only now."""
+    """Do something with the history or the keys, or make a plan; database's drivers and solver are imported only now."""
+    if arguments.command == "plan":
+        from hangworthy.cli.plans import ACTIONS as PLANS
+
+        return PLANS[arguments.action](arguments, settings)
     from hangworthy.cli.keeping import ACTIONS
 
     return ACTIONS[arguments.command][arguments.action](arguments, settings)
-
-
-def plan(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Make a plan."""
-    from hangworthy.cli.plans import ACTIONS
-
-    return ACTIONS[arguments.action](arguments, settings)
 
 
 COMMANDS: dict[str, Command] = {
@@ -256,7 +252,7 @@ COMMANDS: dict[str, Command] = {
     "limits": limits,
     "rules": rules,
     "published": published,
-    "plan": plan,
+    "plan": keeping,
     "serve": serve,
     "openapi": openapi,
     "history": keeping,

@@ -110,7 +110,7 @@ class Relaxation:
             np.where(idle > 0, self._least_idle, self._most_idle) * idle,
         ]
         total = sum(sum(part.tolist()) for part in parts) + sum(p * limit for p, (_, limit) in zip(rest.tolist(), self._held, strict=True))
-        return total / _FINE
+        return float(total / _FINE)
 
     def room(self, least: Least, at_most: int) -> tuple[Array, Array]:
         """Return, for solutions that cost no more than ``at_most``, which ways are never used, and which are used by all.
