@@ -1,6 +1,5 @@
-"""The command line: the same answers as the service gives, with no server.
-
-Only what a command needs is imported, and only when it runs: ``check`` knows no web stack, JSON output knows no tables.
+"""The command line: the same answers as the service gives, with no server. What a command needs is only imported when it runs:
+``check`` knows no web stack, JSON output knows no tables.
 """
 
 import argparse
@@ -235,7 +234,7 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
 
 
 def plan(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Make a plan."""
+    """Make a plan; the solver is imported only now."""
     from hangworthy.cli.plans import ACTIONS
 
     return ACTIONS[arguments.action](arguments, settings)

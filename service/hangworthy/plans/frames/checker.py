@@ -20,8 +20,8 @@ class BadPlan(Exception):
 
 def check(given: PlanInput, plan: FramePlan) -> None:
     """Look a plan over. Raises BadPlan with everything that is wrong."""
-    wrong = [*_works(given, plan), *_frames(given, plan), *_sums(given, plan)]
-    if wrong:
+    wrong = [*_works(given, plan), *_frames(given, plan)]
+    if wrong := wrong or [*_sums(given, plan)]:
         raise BadPlan("; ".join(sorted(set(wrong))))
 
 

@@ -93,10 +93,9 @@ def _out(given: PlanInput, task: Task, solved: Solved, again: Again) -> Iterator
             if agreed_fits(work):
                 yield StaysOut(ref=work.ref, why="outnumbered", says="Others need the frames that take it on these days.", freed_by=found)
                 continue
-            says = "No frame of the stock takes it with the crop that is agreed."
-            yield StaysOut(
-                ref=work.ref, why="fits-none", says=says if found else f"{says} Ask for it in a frame of its own.", freed_by=found
-            )
+            says = "No frame of the stock takes it with the crop that is agreed." if work.fits else "No frame of the stock takes it."
+            own = "" if found else " Ask for it in a frame of its own."
+            yield StaysOut(ref=work.ref, why="fits-none", says=says + own, freed_by=found)
 
 
 def _not_planned(work: PlanWork) -> StaysOut:

@@ -21,12 +21,13 @@ _PRIMAL = 4  # HiGHS: a changed objective leaves the solution feasible, so the p
 
 @dataclass(frozen=True)
 class Least:
-    """A bound on the least cost, the solution, the reduced costs of the ways there, and the prices of the works."""
+    """A bound on the least cost, the solution, the reduced costs of the ways there, the prices of the works, and those of idle frames."""
 
     bound: float
     solution: Array
     reduced: Array
     prices: Array
+    idle: Array
 
 
 class Relaxation:
@@ -60,6 +61,7 @@ class Relaxation:
         flow = np.concatenate(right) if right else np.zeros(0)
         self._up, self._down, self._flow = up, down, flow
         self._idle = [np.concatenate(one) if one else np.zeros(0, dtype=np.int64) for one in (idle_next, idle_upper)]
+        self._most_idle, self._least_idle = self._idle[1].astype(np.int64), np.zeros(base, dtype=np.int64)
         ways = np.arange(problem.ways)
         entries = [(up, ways, 1.0), (down, ways, -1.0), (base + problem.group, ways, 1.0)]
         upper = self._many
@@ -85,8 +87,8 @@ class Relaxation:
         found, count = model.getSolution(), self.problem.ways
         duals = np.array(found.row_dual)
         prices = duals[len(self._flow) : len(self._flow) + len(self.problem.many)]
-        solution, reduced = np.array(found.col_value[:count]), np.array(found.col_dual[:count])
-        return Least(self._proven(costs, duals), solution, reduced, prices)
+        values, reduced = np.array(found.col_value), np.array(found.col_dual)
+        return Least(self._proven(costs, duals), values[:count], reduced[:count], prices, reduced[count:])
 
     def _proven(self, costs: Array, prices: Array) -> float:
         """Return a bound on the cost that holds whatever the solver's tolerances: worked out from its prices in whole numbers.
@@ -105,10 +107,10 @@ class Relaxation:
             flows * self._flow.astype(np.int64),
             groups * self.problem.many,
             np.where(reduced > 0, self.lower, self.upper) * reduced,
-            np.minimum(idle, 0) * self._idle[1].astype(np.int64),
+            np.where(idle > 0, self._least_idle, self._most_idle) * idle,
         ]
         total = sum(sum(part.tolist()) for part in parts) + sum(p * limit for p, (_, limit) in zip(rest.tolist(), self._held, strict=True))
-        return total / _FINE
+        return float(total / _FINE)
 
     def room(self, least: Least, at_most: int) -> tuple[Array, Array]:
         """Return, for solutions that cost no more than ``at_most``, which ways are never used, and which are used by all.
@@ -128,9 +130,11 @@ class Relaxation:
         never, always = self.room(least, at_most)
         self.upper = np.where(never, 0, self.upper)
         self.lower = np.where(always, self.upper, self.lower)
-        ways = np.arange(self.problem.ways, dtype=np.int32)
-        self._model.changeColsBounds(len(ways), ways, self.lower.astype(float), self.upper.astype(float))
         room = at_most - least.bound + _CARE
+        self._most_idle = np.where(least.idle > room, self._least_idle, self._most_idle)
+        self._least_idle = np.where(-least.idle > room, self._most_idle, self._least_idle)
+        low, high = (np.concatenate(pair).astype(float) for pair in ((self.lower, self._least_idle), (self.upper, self._most_idle)))
+        self._model.changeColsBounds(len(low), np.arange(len(low), dtype=np.int32), low, high)
         self.full |= -least.prices > room
         rows = (len(self._flow) + np.flatnonzero(self.full)).astype(np.int32)
         many = self.problem.many[self.full].astype(float)

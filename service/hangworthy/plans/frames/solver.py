@@ -31,7 +31,7 @@ class Budget:
 
 def highs(**options: Any) -> Any:
     """Return a silent HiGHS on one thread."""
-    model = highspy.Highs()
+    model: Any = highspy.Highs()  # type: ignore[no-untyped-call]
     for name, value in {"output_flag": False, "threads": 1, "random_seed": 0, **options}.items():
         model.setOptionValue(name, value)
     return model

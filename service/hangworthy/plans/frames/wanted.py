@@ -90,11 +90,15 @@ def ordered(given: PlanInput) -> PlanInput:
     """Return the same input with works, frames and lists in an order of their own, so that no plan depends on how they were listed."""
     return msgspec.structs.replace(
         given,
-        works=tuple(sorted(given.works, key=lambda one: one.ref)),
+        works=tuple(map(_fits_in_order, sorted(given.works, key=lambda one: one.ref))),
         frames=tuple(sorted(given.frames, key=lambda one: (area((one.width_mm, one.height_mm)), one.name))),
         away=tuple(sorted(given.away, key=lambda one: (one.frame, one.away_from, one.away_until, one.count))),
         earlier=tuple(sorted(given.earlier, key=lambda one: one.ref)),
     )
+
+
+def _fits_in_order(work: PlanWork) -> PlanWork:
+    return msgspec.structs.replace(work, fits=tuple(sorted(work.fits, key=lambda fit: fit.frame)))
 
 
 def agreed_fits(work: PlanWork) -> list[FrameFit]:
