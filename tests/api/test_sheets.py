@@ -123,7 +123,7 @@ def test_more_works_than_one_document_takes(client: TestClient) -> None:
 
 def test_an_erased_work_is_not_there_and_the_others_are(client: TestClient) -> None:
     id_ = recorded(client)
-    assert client.delete("/works/b").json()["evaluations"] == 1
+    assert client.delete("/works/b").json()["evaluations"] >= 1
     left = client.get(f"/evaluations/{id_}/sheet")
     assert left.status_code == 200
     assert "Ebb" not in left.text
