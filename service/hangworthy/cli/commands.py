@@ -232,8 +232,6 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
 def _demo_venue(settings: Settings, folder: Path) -> Path:
     """Write the demo's venue as the installed packs understand it, and return its file."""
     from hangworthy.demo import demo_venue_text
-    from hangworthy.discovery import discover
-    from hangworthy.engine.catalogue import build_catalogue
 
     catalogue = build_catalogue(*discover(settings.packs, load_seconds=settings.load_seconds), tolerate=True)
     file = folder / "venue.toml"
