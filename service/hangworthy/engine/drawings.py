@@ -31,16 +31,33 @@ class Drawn(msgspec.Struct, frozen=True):
         return {**self.sketch.says, **self.translated}
 
 
-def draw(ruleset: Ruleset, reads: Sequence[ReadWork]) -> list[list[Drawn]]:
-    """Return the drawings of each work. A sketch that lacks a fact draws nothing; so does one that fails, and the others stand."""
+def draw(ruleset: Ruleset, reads: Sequence[ReadWork], *, strict: bool = False) -> list[list[Drawn]]:
+    """Return the drawings of each work.
+
+    A sketch that lacks a fact draws nothing. So does one that fails, and the others stand; with ``strict`` what it raised is raised.
+    """
     made: list[list[Drawn]] = [[] for _ in reads]
     for entry in ruleset.sketches:
         limits = (ruleset.limit_values[entry.pack.name],) if entry.takes_limits else ()
-        rows = [(place, args) for place, read in enumerate(reads) if (args := _arguments(entry, read.values)) is not None]
-        for place, drawing in _asked(entry, limits, rows, reads):
-            told = ruleset.language.drawings.get(f"{entry.pack.name}.{entry.sketch.name}", {})
-            made[place].append(Drawn(entry.pack.name, entry.sketch, drawing, entry.of, told.get(TITLE, ""), told))
+        told = ruleset.language.drawings.get(f"{entry.pack.name}.{entry.sketch.name}", {})
+        for places, args in _groups(entry, reads):
+            for place, drawing in zip(places, _asked(entry, (*limits, *args), len(places), strict), strict=True):
+                if drawing is not None:
+                    made[place].append(Drawn(entry.pack.name, entry.sketch, drawing, entry.of, told.get(TITLE, ""), told))
     return made
+
+
+def _groups(entry: SketchEntry, reads: Sequence[ReadWork]) -> Iterable[tuple[list[int], Sequence[Any]]]:
+    """Yield the places of the works that are drawn together, and the facts of one, or of all in columns."""
+    rows = [(place, args) for place, read in enumerate(reads) if (args := _arguments(entry, read.values)) is not None]
+    if not entry.sketch.over_set:
+        yield from (([place], args) for place, args in rows)
+        return
+    groups: dict[tuple[Any, ...], list[tuple[int, list[Any]]]] = {}
+    for place, args in rows:
+        groups.setdefault(tuple(reads[place].values[slot.index] for slot in entry.among), []).append((place, args))
+    for members in groups.values():
+        yield [place for place, _ in members], list(zip(*(args for _, args in members), strict=True))
 
 
 def _arguments(entry: SketchEntry, values: list[Any]) -> list[Any] | None:
@@ -59,26 +76,15 @@ def _among(value: Any, allowed: frozenset[Any]) -> bool:
     return bool(allowed.intersection(value)) if isinstance(value, tuple) else value in allowed
 
 
-def _asked(
-    entry: SketchEntry, limits: tuple[Any, ...], rows: list[tuple[int, list[Any]]], reads: Sequence[ReadWork]
-) -> Iterable[tuple[int, Drawing]]:
-    if not entry.sketch.over_set:
-        for place, args in rows:
-            yield from _kept(entry, [place], lambda args=args: [entry.sketch.function(*limits, *args)])
-        return
-    groups: dict[tuple[Any, ...], list[tuple[int, list[Any]]]] = {}
-    for place, args in rows:
-        groups.setdefault(tuple(reads[place].values[slot.index] for slot in entry.among), []).append((place, args))
-    for members in groups.values():
-        columns = [tuple(column) for column in zip(*(args for _, args in members), strict=True)]
-        yield from _kept(entry, [place for place, _ in members], lambda columns=columns: list(entry.sketch.function(*limits, *columns)))
-
-
-def _kept(entry: SketchEntry, places: list[int], ask: Any) -> Iterable[tuple[int, Drawing]]:
-    """Ask a sketch inside its boundary, and keep what can be drawn."""
+def _asked(entry: SketchEntry, args: Sequence[Any], count: int, strict: bool) -> list[Drawing | None]:
+    """Ask a sketch inside its boundary; return one drawing, or None, for each work."""
     try:
-        found = ask()
-        good = [None if one is None else sound(entry.sketch, one) for one in found]
-    except (Exception, SystemExit):  # noqa: BLE001 - a pack's sketch may raise anything; the sheet then has one drawing less
-        return []
-    return [(place, one) for place, one in zip(places, good, strict=False) if one is not None]
+        answer = entry.sketch.function(*args)
+        found = list(answer) if entry.sketch.over_set else [answer]
+        if len(found) != count:
+            raise ValueError(f"a sketch answered for {len(found)} works of {count}")
+        return [None if one is None else sound(entry.sketch, one) for one in found]
+    except (Exception, SystemExit):  # a pack's sketch may raise anything; the sheet then has one drawing less
+        if strict:
+            raise
+        return [None] * count

@@ -11,6 +11,7 @@ from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.fault import PackFaults
 from hangworthy.rows import RowError
 from hangworthy.testing.cases import KINDS, Case, CaseError, cases_of
+from hangworthy.testing.drawings import drawing_faults
 from hangworthy.testing.published import check_rows
 from hangworthy.testing.runner import evaluate_case, wrong_with
 from hangworthy.testing.texts import faults_in, other_languages
@@ -24,7 +25,8 @@ def conform(pack: RulePack, *, files: Path | None = None) -> None:
     """Hold a pack to the contract. Raises AssertionError listing everything that is wrong.
 
     The pack is composed alone; every rule has cases of each kind and every case gives what it expects; every sentence renders, is short
-    enough and says what to do, in every language that the pack has texts in; answers serialise; no rule is slow; the published rows hold.
+    enough and says what to do, in every language that the pack has texts in; answers serialise; no rule is slow; every drawing is drawn
+    by some case and fails for none; the published rows hold.
     ``files`` is the folder of the pack, where its fingerprint is to be proved as well.
     """
     wrong = _composed(pack, files)
@@ -73,6 +75,7 @@ def _cases(pack: RulePack) -> list[str]:
             wrong.append(f"{pack.name}.{case}: took {seconds:.1f} s; a rule has less than {SLOWEST_SECONDS:g} s")
         if not any(text.startswith("cannot be run") for text in differs):
             wrong += _answer(evaluate_case(pack, case), f"{pack.name}.{case.rule}", answered)
+    wrong += drawing_faults(pack, cases)
     ways = sorted({(f"{pack.name}.{rule.name}", rule.by) for rule in pack.rules} - answered)
     wrong += [f"{code}{f' by {by}' if by else ''} is answered by no case" for code, by in ways]
     return list(dict.fromkeys(wrong))
