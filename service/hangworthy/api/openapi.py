@@ -14,12 +14,17 @@ from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.intake import wire_components
+from hangworthy.plans.replacement.answers import Replacement
+from hangworthy.plans.replacement.request import wire_of as replacement_request
+from hangworthy.plans.wall.answers import WallPlan
+from hangworthy.plans.wall.request import wire_of as wall_request
 
 VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
-    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, Override, Problem, ProblemKind,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, WallPlan, Replacement, Override, Problem,
+    ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
@@ -30,6 +35,7 @@ _TAGS = {
     "Evaluation": "Ask about works.",
     "Rules": "What is checked, and with which limits and sources.",
     "History": "What was recorded: read it again, compare it, ask it again, erase it.",
+    "Plans": "What goes where, and when, worked out.",
     "Venues": "Where works hang, and what differs there.",
     "Health": "For probes.",
     "About": "This document, and the problems it speaks of.",
@@ -112,7 +118,7 @@ def _problems_described() -> str:
 def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     """Return every component, those of the composed submission first."""
     wire = catalogue.schema
-    made = wire_components((wire.request, wire.wall, Evaluation, *_ANSWERS))
+    made = wire_components((wire.request, wall_request(wire), replacement_request(wire), wire.wall, Evaluation, *_ANSWERS))
     venue = made["VenueAnswer"]["properties"]
     venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}
     venue["conditions"] = {**schema("WallConditions"), "description": "What holds wherever a wall does not say otherwise."}

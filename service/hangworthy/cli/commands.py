@@ -227,17 +227,19 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
 def _demo_venue(settings: Settings, folder: Path) -> Path:
     """Write the demo's venue as the installed packs understand it, and return its file."""
     from hangworthy.demo import demo_venue_text
-    from hangworthy.discovery import discover
-    from hangworthy.engine.catalogue import build_catalogue
 
-    catalogue = build_catalogue(*discover(settings.packs, load_seconds=settings.load_seconds), tolerate=True)
+    catalogue = catalogue_of(settings, tolerate=True)
     file = folder / "venue.toml"
     file.write_text(demo_venue_text(catalogue.schema.by_path, {one.pack.name for one in catalogue.installed}), encoding="utf-8")
     return file
 
 
-def keeping(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Do something with the history or the keys; the database's drivers are imported only now."""
+def acting(arguments: argparse.Namespace, settings: Settings) -> int:
+    """Do something with the history or the keys, or plan; the database's drivers and the planners are imported only now."""
+    if arguments.command == "plan":
+        from hangworthy.cli.planning import ACTIONS as PLANS
+
+        return PLANS[arguments.action](arguments, settings)
     from hangworthy.cli.keeping import ACTIONS
 
     return ACTIONS[arguments.command][arguments.action](arguments, settings)
@@ -249,8 +251,9 @@ COMMANDS: dict[str, Command] = {
     "limits": limits,
     "rules": rules,
     "published": published,
+    "plan": acting,
     "serve": serve,
     "openapi": openapi,
-    "history": keeping,
-    "keys": keeping,
+    "history": acting,
+    "keys": acting,
 }

@@ -128,9 +128,7 @@ def _reasons(asked: Asked, one: Beside, spending: set[str]) -> Iterable[str]:
         if each.rule in spending and each.state in _MEASURED:
             used = "" if each.share is None else f" That is {each.share * 100:.0f} % of it."
             yield each.coordinator + used
-    for each in answer.findings:
-        if _FRAMES in each.facts and each.state is State.MET:
-            yield each.artist
+    yield from dict.fromkeys(each.artist for each in answer.findings if _FRAMES in each.facts and each.state is State.MET)
     if asked.neighbours:
         many = f"none of the {len(asked.neighbours)} works that stay"
         yield "It clashes with " + (many if len(asked.neighbours) > 1 else "no work that stays") + "."
