@@ -11,8 +11,8 @@ _WALL = (
     "and licensed practice decide."
 )
 _REPLACEMENT = (
-    "A work drops out: which of the candidates could hang in its place? Each is asked about at that wall, beside the works that stay. Those "
-    "that are fit come first by what they are now and at worst, then by how little they use up for good, as of light; each with its reasons. "
+    "A work drops out: which of the candidates could hang in its place? Each is asked about at that wall, beside the works that stay. "
+    "Those that are fit are ranked by what they are now and at worst, then by how little they use up for good, as of light; with reasons. "
     "Of every other it says why not, by rule. The order of the request does not matter. Nothing is kept."
 )
 

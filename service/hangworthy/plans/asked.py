@@ -1,7 +1,7 @@
 """What plans ask of works and venues: outer sizes and hooks from facts, figures from the limits in force. No pack is named."""
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 import msgspec
@@ -26,7 +26,7 @@ class Outer(NamedTuple):
     unsure: float
 
 
-class Hooks(NamedTuple):
+class Hooks(msgspec.Struct, frozen=True):
     """How a work hangs: the number of hooks, how far apart they are and how far below the top [mm], and in words what is not known."""
 
     count: int
@@ -131,6 +131,3 @@ def with_wall(evaluator: Evaluator, name: str, measures: Mapping[str, float]) ->
     wall = ruleset.schema.wall(**measures)
     venue = msgspec.structs.replace(ruleset.venue, walls={**ruleset.venue.walls, name: wall})
     return Evaluator(Ruleset(ruleset.catalogue, venue), keep=0)
-
-
-Ask = Callable[[str], str]

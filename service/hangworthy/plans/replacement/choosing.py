@@ -10,7 +10,7 @@ from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
 from hangworthy.engine.evaluate import BadWorks, Beside, Evaluator
-from hangworthy.intake import BadInput, Intake, InputFault
+from hangworthy.intake import BadInput, InputFault, Intake
 from hangworthy.plans.asked import Outer, outer
 from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo
 from hangworthy.plans.replacement.request import Asked, Reader

@@ -52,7 +52,8 @@ class _Drawing:
         name = f"“{self.plan.wall_name}”, " if self.plan.wall_name else ""
         title = f"Wall {name}{self.plan.wall_width_mm} × {self.plan.wall_height_mm} mm"
         parts = [
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" viewBox="0 0 {wide:.0f} {high:.0f}" role="img">',
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" '
+            f'viewBox="0 0 {wide:.0f} {high:.0f}" role="img">',
             f"<title>{_safe(title)}</title><style>{_STYLE}</style>",
             f'<rect width="100%" height="100%" fill="#ffffff"/><text class="h" x="{_LEFT}" y="26">{_safe(title)}</text>',
             f'<text class="d" x="{_LEFT}" y="46">All measures in mm, heights above the floor. Hooks are marked with a cross.</text>',
