@@ -9,8 +9,8 @@ from collections.abc import Iterable, Mapping
 from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
-from hangworthy.engine.evaluate import BadWorks, Beside, Evaluator
-from hangworthy.intake import BadInput, InputFault, Intake
+from hangworthy.engine.evaluate import Beside, Evaluator
+from hangworthy.intake import Intake
 from hangworthy.plans.asked import Outer, outer
 from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo
 from hangworthy.plans.replacement.request import Asked, Reader
@@ -27,13 +27,10 @@ def replace(intake: Intake, evaluators: Mapping[str, Evaluator], default: str | 
 
 
 def chosen(asked: Asked) -> Replacement:
-    """Return what could hang there, the best first, and why the others could not. Raises BadInput for facts that cannot be read."""
+    """Return what could hang there, the best first, and why the others could not."""
     ruleset = asked.evaluator.ruleset
     spending = {entry.code for entry in ruleset.catalogue.entries if entry.rule.spends}
-    try:
-        found = asked.evaluator.beside(asked.candidates, asked.neighbours, asked.stage)
-    except BadWorks as bad:
-        raise BadInput("invalid", [_placed(asked, place, one.pointer, one.message) for place, one in bad.bad]) from None
+    found = asked.evaluator.beside(asked.candidates, asked.neighbours, asked.stage)
     offers, others = [], []
     for work, one in zip(asked.candidates, found, strict=True):
         reasons = [*_unfit(asked, one), *_clashes(one), *_too_large(asked, work)]
@@ -47,12 +44,6 @@ def chosen(asked: Asked) -> Replacement:
         venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, stage=asked.stage, offers=ranked[: asked.most],
         not_offered=tuple(sorted(others, key=lambda one: one.ref)), left_off=max(0, len(ranked) - asked.most), cautions=(CAUTION_WEIGHT,),
     )  # fmt: skip
-
-
-def _placed(asked: Asked, place: int, pointer: str, message: str) -> InputFault:
-    """Return a fault at the place of its work in the request."""
-    at = place - len(asked.candidates)
-    return InputFault(f"/candidates/{place}{pointer}" if at < 0 else f"/neighbours/{at}{pointer}", message)
 
 
 def _key(one: Beside, spending: set[str]) -> tuple[int, int, float, str]:

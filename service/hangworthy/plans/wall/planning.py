@@ -34,7 +34,8 @@ def _answer(asked: Asked, found: Plan | Misfit) -> WallPlan:
     ruleset, task = asked.evaluator.ruleset, asked.task
     more = _fitting(asked, found) if isinstance(found, Plan) else _misfitting(asked, found)
     return WallPlan(
-        fits=isinstance(found, Plan), venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, wall_width_mm=task.surface.width,
+        fits=isinstance(found, Plan),
+        venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, wall_width_mm=task.surface.width,
         wall_height_mm=task.surface.height, spacing=asked.spacing, align=task.lines.align,
         cautions=(CAUTION_WEIGHT, CAUTION_SERVICES, CAUTION_HEIGHT), **more,
     )  # fmt: skip
