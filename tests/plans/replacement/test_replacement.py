@@ -88,7 +88,7 @@ def test_the_place_that_is_free_counts(service: httpx.Client) -> None:
 
 def lit(ref: str, spent: int, wide: int = 400) -> Json:
     """A work of which only the light that it had in the last year differs: the dose left is a matter of arithmetic."""
-    return canvas(ref, wide, 300, technique="watercolour", light={"exposure_year_lx_hours": spent})
+    return canvas(ref, wide, 300, technique="watercolour", light={"exposure_year_lx_hours": spent, "fading_materials": ["none"]})
 
 
 def test_the_least_light_comes_first(service: httpx.Client) -> None:
