@@ -56,7 +56,7 @@ def show_replacement(screen: Console, answer: Replacement) -> None:
         if one.still_to_ask:
             screen.print(Padding(clean(f"Still to ask: {', '.join(one.still_to_ask)}."), (0, 0, 0, 3)))
     if answer.left_off:
-        screen.print(clean(f"{answer.left_off} more are left off."))
+        screen.print(clean(f"Left off the list: {answer.left_off} more."))
     if answer.not_offered:
         screen.print(clean("Not offered:", "bold"))
     for other in answer.not_offered:

@@ -10,8 +10,10 @@ from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
 from hangworthy.engine.evaluate import Beside, Evaluator
+from hangworthy.engine.reading import ReadWork
+from hangworthy.engine.schema import Schema
 from hangworthy.intake import Intake
-from hangworthy.plans.asked import Outer, outer
+from hangworthy.plans.asked import Outer, outer, value_of
 from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo
 from hangworthy.plans.replacement.request import Asked, Reader
 
@@ -81,18 +83,25 @@ def _clashes(one: Beside) -> list[Reason]:
 
 
 def _too_large(asked: Asked, work: object) -> list[Reason]:
-    """Return why a work does not go into the place that became free."""
-    if asked.place is None:
-        return []
-    ruleset = asked.evaluator.ruleset
-    size = outer(ruleset.schema, ruleset.reader.read(work, ruleset.places[asked.wall_name]))
-    wide, high = asked.place
+    """Return why a work does not go into the place that became free, or onto the wall, whatever the rules know of it."""
+    ruleset, schema = asked.evaluator.ruleset, asked.evaluator.ruleset.schema
+    read = ruleset.reader.read(work, ruleset.places[asked.wall_name])
+    size, room = outer(schema, read), asked.place or _wall(schema, read)
     if not isinstance(size, Outer):
-        titles = ", ".join(ruleset.schema.by_path[path].ask.title.lower() for path in size)
-        return [Reason("place", f"Its outer size is not known, so it may not go into the place; missing: {titles}.")]
-    if size.width <= wide and size.height <= high:
+        titles = ", ".join(schema.by_path[path].ask.title.lower() for path in size)
+        unknown = Reason("place", f"Its outer size is not known, so it may not go into the place; missing: {titles}.")
+        return [unknown] if asked.place else []
+    if size.width <= room[0] and size.height <= room[1]:
         return []
-    return [Reason("place", f"It measures {size.width:g} × {size.height:g} mm; the place takes {wide:g} × {high:g} mm.")]
+    name = "the place takes" if asked.place else "the wall is"
+    most = " × ".join("any" if side == math.inf else f"{side:g}" for side in room)
+    return [Reason("place", f"It measures {size.width:g} × {size.height:g} mm; {name} {most} mm.")]
+
+
+def _wall(schema: Schema, read: ReadWork) -> tuple[float, float]:
+    """Return width and height of the wall [mm], as far as they are known."""
+    wide, high = (value_of(schema, read, path) for path in ("wall.width_mm", "wall.height_mm"))
+    return math.inf if wide is None else wide, math.inf if high is None else high
 
 
 def _offer(asked: Asked, rank: int, work: object, one: Beside, spending: set[str]) -> Offer:
