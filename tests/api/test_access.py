@@ -17,6 +17,8 @@ from hangworthy.history.tokens import new_key
 
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
 STOCK = [{"name": "A2", "width_mm": 420, "height_mm": 594}]
+SIZED = {**WORK, "framed": False, "width_mm": 400, "height_mm": 300}
+WALL = {"width_mm": 3000, "height_mm": 2500}
 OWN, OTHER = "annexe", "house"
 PUBLIC: frozenset[str] = frozenset()
 ANY = frozenset(SCOPES)
@@ -40,6 +42,12 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/venues"): (ANY, "/venues", {}),
     ("GET", "/venues/{name}"): (ANY, "/venues/{venue}", {"other": 404}),
     ("GET", "/venues/{name}/versions"): (R | V, "/venues/{venue}/versions", {"other": 404}),
+    ("POST", "/plans/wall"): (E_, "/plans/wall", {"other": 422, "json": {"works": [SIZED], "venue": "{venue}", "wall": WALL}}),
+    ("POST", "/plans/replacement"): (
+        E_,
+        "/plans/replacement",
+        {"other": 422, "json": {"candidates": [WORK], "wall_name": "north", "venue": "{venue}"}},
+    ),
     ("PUT", "/venues/{name}"): (V, "/venues/{venue}", {"other": 404, "json": {}, "headers": {"if-match": "*"}}),
     ("POST", "/evaluations"): (E_, "/evaluations", {"other": 422, "json": {"works": [WORK], "venue": "{venue}"}, "good": 201}),
     ("POST", "/evaluations/batch"): (

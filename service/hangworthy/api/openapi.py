@@ -15,13 +15,18 @@ from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.intake import ReadingsRequest, wire_components
 from hangworthy.plans.frames.reading import request_type
+from hangworthy.plans.replacement.answers import Replacement
+from hangworthy.plans.replacement.request import wire_of as replacement_request
+from hangworthy.plans.wall.answers import WallPlan
+from hangworthy.plans.wall.request import wire_of as wall_request
 
 VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
     answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, answers_batch.BatchAnswer,
-    answers_batch.BatchProblem, answers_plans.PlanJobAnswer, answers.ReadingsAnswer, ReadingsRequest, Override, Problem, ProblemKind,
+    answers_batch.BatchProblem, answers_plans.PlanJobAnswer, WallPlan, Replacement, answers.ReadingsAnswer, ReadingsRequest, Override,
+    Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
@@ -133,7 +138,8 @@ def _problems_described() -> str:
 def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     """Return every component, those of the composed submission first."""
     wire = catalogue.schema
-    made = wire_components((wire.request, request_type(wire), wire.wall, Evaluation, *_ANSWERS))
+    requests = (wire.request, request_type(wire), wall_request(wire), replacement_request(wire))
+    made = wire_components((*requests, wire.wall, Evaluation, *_ANSWERS))
     venue = made["VenueAnswer"]["properties"]
     venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}
     venue["conditions"] = {**schema("WallConditions"), "description": "What holds wherever a wall does not say otherwise."}

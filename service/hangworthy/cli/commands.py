@@ -213,7 +213,7 @@ def _demo_venue(settings: Settings, folder: Path) -> Path:
     """Write the demo's venue as the installed packs understand it, and return its file."""
     from hangworthy.demo import demo_venue_text
 
-    catalogue = build_catalogue(*discover(settings.packs, load_seconds=settings.load_seconds), tolerate=True)
+    catalogue = catalogue_of(settings, tolerate=True)
     file = folder / "venue.toml"
     file.write_text(demo_venue_text(catalogue.schema.by_path, {one.pack.name for one in catalogue.installed}), encoding="utf-8")
     return file
@@ -235,7 +235,11 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def plan(arguments: argparse.Namespace, settings: Settings) -> int:
     """Make a plan; the solver is imported only now."""
-    from hangworthy.cli.plans import ACTIONS
+    if arguments.action == "frames":
+        from hangworthy.cli.plans import frames
+
+        return frames(arguments, settings)
+    from hangworthy.cli.planning import ACTIONS
 
     return ACTIONS[arguments.action](arguments, settings)
 

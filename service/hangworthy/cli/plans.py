@@ -104,6 +104,3 @@ def show_plan(screen: "Console", plan: FramePlan) -> None:
 
 def _freed(change: Freeing) -> str:
     return change.says if change.proof == "free-frame" else f"{change.says} Others move for it; the plan was made again to see."
-
-
-ACTIONS = {"frames": frames}

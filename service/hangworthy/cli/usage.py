@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
-from hangworthy.cli.usage_plans import PLAN, plan_actions
+from hangworthy.cli.usage_plans import PLANS, plan_actions
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import LANGUAGES
 from hangworthy.contract.reading import CONVENTIONS
@@ -111,7 +111,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
         "published": (_published, "recompute the printed values that the formulas are held against", _PUBLISHED),
-        "plan": (plan_actions, "share frames out among works", PLAN),
+        "plan": (plan_actions, "share frames out among works, plan a wall, or choose what replaces a work", PLANS),
         "serve": (_serve, "run the service", _SERVE),
         "openapi": (_openapi, "write the OpenAPI document of the service with the installed packs", _OPENAPI),
         "history": (history_actions, "verify, export or import what is kept of evaluations", _HISTORY),

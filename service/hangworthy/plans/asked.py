@@ -1,18 +1,18 @@
 """What plans ask of works and venues: outer sizes and hooks from facts, figures from the limits in force. No pack is named."""
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 import msgspec
 
 from hangworthy.contract.means import Means
 from hangworthy.engine.catalogue import MOST_WORKS
-from hangworthy.engine.evaluate import Evaluator
+from hangworthy.engine.evaluate import BadWorks, Evaluator
 from hangworthy.engine.reading import ReadWork
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.schema import Schema
-from hangworthy.intake import BadInput, Intake
+from hangworthy.intake import BadInput, Intake, from_bad_works
 from hangworthy.intake.faults import FaultList
 
 _OWN, _FRAME = ("width_mm", "height_mm"), ("frame.width_mm", "frame.height_mm")
@@ -26,7 +26,7 @@ class Outer(NamedTuple):
     unsure: float
 
 
-class Hooks(NamedTuple):
+class Hooks(msgspec.Struct, frozen=True):
     """How a work hangs: the number of hooks, how far apart they are and how far below the top [mm], and in words what is not known."""
 
     count: int
@@ -105,15 +105,21 @@ def _is(figures: Figures, slot: int, path: str) -> bool:
     return slot == figures.schema.by_path[path].index
 
 
-def works_of(intake: Intake, given: Any, venue: Any, name: str, faults: FaultList, *, most: int = MOST_WORKS) -> list[Any]:
+def works_of(
+    intake: Intake, evaluator: Evaluator | None, given: Any, venue: Any, name: str, faults: FaultList, *, most: int = MOST_WORKS
+) -> list[Any]:  # fmt: skip
     """Return the decoded works of one list of a request; faults are noted at the places where they stand in it."""
     if isinstance(given, list) and len(given) > most:
         faults.add(f"/{name}", f"At most {most} works can be planned at once; {len(given)} were given.")
         return []
     body: dict[str, Any] = {"works": given} if venue is None else {"works": given, "venue": venue}
     try:
-        return list(intake.read(msgspec.json.encode(body)).works)
-    except BadInput as bad:
+        works = list(intake.read(msgspec.json.encode(body)).works)
+        if evaluator is not None:
+            evaluator.read(works)
+        return works
+    except (BadInput, BadWorks) as error:
+        bad = from_bad_works(error) if isinstance(error, BadWorks) else error
         for fault in bad.faults:
             pointer = fault.pointer
             faults.add(f"/{name}" + pointer.removeprefix("/works") if pointer.startswith("/works") else pointer, fault.message)
@@ -131,6 +137,3 @@ def with_wall(evaluator: Evaluator, name: str, measures: Mapping[str, float]) ->
     wall = ruleset.schema.wall(**measures)
     venue = msgspec.structs.replace(ruleset.venue, walls={**ruleset.venue.walls, name: wall})
     return Evaluator(Ruleset(ruleset.catalogue, venue), keep=0)
-
-
-Ask = Callable[[str], str]

@@ -9,9 +9,11 @@ from collections.abc import Iterable, Mapping
 from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
-from hangworthy.engine.evaluate import BadWorks, Beside, Evaluator
-from hangworthy.intake import BadInput, InputFault, Intake
-from hangworthy.plans.asked import Outer, outer
+from hangworthy.engine.evaluate import Beside, Evaluator
+from hangworthy.engine.reading import ReadWork
+from hangworthy.engine.schema import Schema
+from hangworthy.intake import Intake
+from hangworthy.plans.asked import Outer, outer, value_of
 from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo
 from hangworthy.plans.replacement.request import Asked, Reader
 
@@ -27,13 +29,10 @@ def replace(intake: Intake, evaluators: Mapping[str, Evaluator], default: str | 
 
 
 def chosen(asked: Asked) -> Replacement:
-    """Return what could hang there, the best first, and why the others could not. Raises BadInput for facts that cannot be read."""
+    """Return what could hang there, the best first, and why the others could not."""
     ruleset = asked.evaluator.ruleset
     spending = {entry.code for entry in ruleset.catalogue.entries if entry.rule.spends}
-    try:
-        found = asked.evaluator.beside(asked.candidates, asked.neighbours, asked.stage)
-    except BadWorks as bad:
-        raise BadInput("invalid", [_placed(asked, place, one.pointer, one.message) for place, one in bad.bad]) from None
+    found = asked.evaluator.beside(asked.candidates, asked.neighbours, asked.stage)
     offers, others = [], []
     for work, one in zip(asked.candidates, found, strict=True):
         reasons = [*_unfit(asked, one), *_clashes(one), *_too_large(asked, work)]
@@ -47,12 +46,6 @@ def chosen(asked: Asked) -> Replacement:
         venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, stage=asked.stage, offers=ranked[: asked.most],
         not_offered=tuple(sorted(others, key=lambda one: one.ref)), left_off=max(0, len(ranked) - asked.most), cautions=(CAUTION_WEIGHT,),
     )  # fmt: skip
-
-
-def _placed(asked: Asked, place: int, pointer: str, message: str) -> InputFault:
-    """Return a fault at the place of its work in the request."""
-    at = place - len(asked.candidates)
-    return InputFault(f"/candidates/{place}{pointer}" if at < 0 else f"/neighbours/{at}{pointer}", message)
 
 
 def _key(one: Beside, spending: set[str]) -> tuple[int, int, float, str]:
@@ -90,18 +83,25 @@ def _clashes(one: Beside) -> list[Reason]:
 
 
 def _too_large(asked: Asked, work: object) -> list[Reason]:
-    """Return why a work does not go into the place that became free."""
-    if asked.place is None:
-        return []
-    ruleset = asked.evaluator.ruleset
-    size = outer(ruleset.schema, ruleset.reader.read(work, ruleset.places[asked.wall_name]))
-    wide, high = asked.place
+    """Return why a work does not go into the place that became free, or onto the wall, whatever the rules know of it."""
+    ruleset, schema = asked.evaluator.ruleset, asked.evaluator.ruleset.schema
+    read = ruleset.reader.read(work, ruleset.places[asked.wall_name])
+    size, room = outer(schema, read), asked.place or _wall(schema, read)
     if not isinstance(size, Outer):
-        titles = ", ".join(ruleset.schema.by_path[path].ask.title.lower() for path in size)
-        return [Reason("place", f"Its outer size is not known, so it may not go into the place; missing: {titles}.")]
-    if size.width <= wide and size.height <= high:
+        titles = ", ".join(schema.by_path[path].ask.title.lower() for path in size)
+        unknown = Reason("place", f"Its outer size is not known, so it may not go into the place; missing: {titles}.")
+        return [unknown] if asked.place else []
+    if size.width <= room[0] and size.height <= room[1]:
         return []
-    return [Reason("place", f"It measures {size.width:g} × {size.height:g} mm; the place takes {wide:g} × {high:g} mm.")]
+    name = "the place takes" if asked.place else "the wall is"
+    most = " × ".join("any" if side == math.inf else f"{side:g}" for side in room)
+    return [Reason("place", f"It measures {size.width:g} × {size.height:g} mm; {name} {most} mm.")]
+
+
+def _wall(schema: Schema, read: ReadWork) -> tuple[float, float]:
+    """Return width and height of the wall [mm], as far as they are known."""
+    wide, high = (value_of(schema, read, path) for path in ("wall.width_mm", "wall.height_mm"))
+    return math.inf if wide is None else wide, math.inf if high is None else high
 
 
 def _offer(asked: Asked, rank: int, work: object, one: Beside, spending: set[str]) -> Offer:
@@ -128,9 +128,7 @@ def _reasons(asked: Asked, one: Beside, spending: set[str]) -> Iterable[str]:
         if each.rule in spending and each.state in _MEASURED:
             used = "" if each.share is None else f" That is {each.share * 100:.0f} % of it."
             yield each.coordinator + used
-    for each in answer.findings:
-        if _FRAMES in each.facts and each.state is State.MET:
-            yield each.artist
+    yield from dict.fromkeys(each.artist for each in answer.findings if _FRAMES in each.facts and each.state is State.MET)
     if asked.neighbours:
         many = f"none of the {len(asked.neighbours)} works that stay"
         yield "It clashes with " + (many if len(asked.neighbours) > 1 else "no work that stays") + "."

@@ -88,14 +88,14 @@ class Reader:
         value = plain(body)
         top = Fields(self.faults, (), value, ("candidates", "wall_name", *_FIELDS), "A replacement")
         venue = top.text("venue", "The venue", 80)
-        candidates = works_of(self.intake, top.given.get("candidates"), venue, "candidates", self.faults)
+        evaluator = self.evaluators.get(venue or self.default or "")
+        candidates = works_of(self.intake, evaluator, top.given.get("candidates"), venue, "candidates", self.faults)
         neighbours = []
         if top.given.get("neighbours"):
-            neighbours = works_of(self.intake, top.given["neighbours"], venue, "neighbours", self.faults, most=MOST_NEIGHBOURS)
+            neighbours = works_of(self.intake, evaluator, top.given["neighbours"], venue, "neighbours", self.faults, most=MOST_NEIGHBOURS)
         elif not isinstance(top.given.get("neighbours", []), list | None):
             top.fault("neighbours", "The neighbours must be a list of works, in square brackets.")
         self._twice(candidates, neighbours)
-        evaluator = self.evaluators.get(venue or self.default or "")
         wall = top.text("wall_name", "The wall's name", 80, REQUIRED)
         if evaluator is not None and wall is not None and wall not in evaluator.ruleset.places:
             walls = list(evaluator.ruleset.places)

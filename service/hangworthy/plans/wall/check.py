@@ -22,6 +22,13 @@ def violations(surface: Surface, items: Sequence[Item], placed: Sequence[Placed]
             beside = one.right <= other.left - free or one.left >= other.right + free
             if not beside and one.bottom < other.top + free and one.top > other.bottom - free:
                 wrong.append(f"{ref} is too near {other.name}")
+    wrong += _between(placed, spaces)
+    return wrong
+
+
+def _between(placed: Sequence[Placed], spaces: Spaces) -> list[str]:
+    """Return what is wrong between two works: too close in one row, or one over the other."""
+    wrong = []
     for one, other in combinations(placed, 2):
         left, right = sorted((one, other), key=lambda each: each.left)
         if one.row == other.row:
@@ -30,12 +37,3 @@ def violations(surface: Surface, items: Sequence[Item], placed: Sequence[Placed]
         elif left.right > right.left and one.bottom < other.top and other.bottom < one.top:
             wrong.append(f"{left.item.ref} and {right.item.ref} overlap")
     return wrong
-
-
-def sums(surface: Surface, row: Sequence[Placed]) -> bool:
-    """Return whether free pieces and works of a row add up to the wall, from its left edge to its right."""
-    at, free = 0, 0
-    for one in sorted(row, key=lambda each: each.left):
-        free += one.left - at
-        at = one.right
-    return free + (surface.width - at) + sum(one.item.width for one in row) == surface.width

@@ -16,7 +16,7 @@ _DIGIT = 6.9  # about the width of a figure at 12 px
 _INK, _DIM, _FAINT = "#1c1c1c", "#555555", "#b4b4b4"
 _STYLE = (
     "text{font:12px 'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c1c1c}.h{font-size:17px;font-weight:bold}.d{fill:#555}"
-    ".n{font-size:15px;font-weight:bold;text-anchor:middle}.m{text-anchor:middle}.e{text-anchor:end}"
+    ".o{paint-order:stroke;stroke:#fff;stroke-width:4px}.n{font-size:15px;font-weight:bold;text-anchor:middle}.m{text-anchor:middle}.e{text-anchor:end}"
     "#wall *{vector-effect:non-scaling-stroke}"
 )
 
@@ -52,10 +52,9 @@ class _Drawing:
         name = f"“{self.plan.wall_name}”, " if self.plan.wall_name else ""
         title = f"Wall {name}{self.plan.wall_width_mm} × {self.plan.wall_height_mm} mm"
         parts = [
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" viewBox="0 0 {wide:.0f} {high:.0f}" role="img">',
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" '
+            f'viewBox="0 0 {wide:.0f} {high:.0f}" role="img">',
             f"<title>{_safe(title)}</title><style>{_STYLE}</style>",
-            '<defs><pattern id="hatch" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-            f'<rect width="8" height="8" fill="#e4e4e4"/><path d="M0 0V8" stroke="{_FAINT}" stroke-width="3"/></pattern></defs>',
             f'<rect width="100%" height="100%" fill="#ffffff"/><text class="h" x="{_LEFT}" y="26">{_safe(title)}</text>',
             f'<text class="d" x="{_LEFT}" y="46">All measures in mm, heights above the floor. Hooks are marked with a cross.</text>',
             *self._wall(), *self._labels(), *self._heights(), *chains, *table, "</svg>\n",
@@ -94,7 +93,7 @@ class _Drawing:
             x, y = self.x(one.left + one.width / 2), self.y(one.bottom + one.height / 2) + 4
             if not fits:
                 y = self.y(one.top) - 5
-            yield f'<text class="m d" x="{x:.1f}" y="{y:.1f}">{_safe(one.name)}</text>'
+            yield f'<text class="m d o" x="{x:.1f}" y="{y:.1f}">{_safe(one.name)}</text>'
         for work in self.plan.works:
             x, y = self.x((work.left_mm + work.right_mm) / 2), self.y((work.bottom_mm + work.top_mm) / 2)
             yield f'<text class="n" x="{x:.1f}" y="{y + 5:.1f}">{self.numbers[work.ref]}</text>'

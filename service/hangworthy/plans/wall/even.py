@@ -8,6 +8,7 @@ feasible region”). Its solution is least majorised: no other makes the narrowe
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 
 Exact = int | Fraction
@@ -45,7 +46,7 @@ def even_sums(total: int, leasts: Sequence[int], lows: Sequence[int], highs: Seq
         for place, bound in worst:
             sums[place] = bound
         ends = [first, *sorted(place for place, _ in worst), last]
-        waiting += [pair for pair in zip(ends, ends[1:], strict=False) if worst and pair[1] > pair[0]]
+        waiting += [pair for pair in pairwise(ends) if worst and pair[1] > pair[0]]
     return tuple(floor(one) for one in sums[1:])
 
 
@@ -53,7 +54,7 @@ def _share(sums: list[Exact], leasts: Sequence[int], first: int, last: int) -> N
     """Fill in the sums between two fixed ones as if they had no bounds."""
     level = level_of(sums[last] - sums[first], leasts[first:last])
     for place in range(first + 1, last):
-        sums[place] = sums[place - 1] + max(level, leasts[place - 1])
+        sums[place] = sums[place - 1] + (level if level > leasts[place - 1] else leasts[place - 1])
 
 
 def _worst(sums: Sequence[Exact], lows: Sequence[int], highs: Sequence[int], first: int, last: int) -> list[tuple[int, int]]:

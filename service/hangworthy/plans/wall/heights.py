@@ -8,9 +8,9 @@ from hangworthy.plans.wall.model import Align, Band, Item, Surface
 
 
 class Lines(msgspec.Struct, frozen=True):
-    """How high works hang. ``line`` is the height of the common line of one row, or of the middle of several; None hangs them at ``middle``.
+    """How high works hang: ``line`` is the height of the common line of one row, or of the middle of several.
 
-    ``between`` is the free wall between two rows.
+    Without it their middle hangs at ``middle``. ``between`` is the free wall between two rows.
     """
 
     align: Align

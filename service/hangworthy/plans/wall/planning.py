@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from typing import Any
 
 from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Stage, State
@@ -31,16 +32,16 @@ def plan_wall(intake: Intake, evaluators: Mapping[str, Evaluator], default: str 
 
 def _answer(asked: Asked, found: Plan | Misfit) -> WallPlan:
     ruleset, task = asked.evaluator.ruleset, asked.task
-    fits = isinstance(found, Plan)
     more = _fitting(asked, found) if isinstance(found, Plan) else _misfitting(asked, found)
     return WallPlan(
-        fits=fits, venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, wall_width_mm=task.surface.width,
+        fits=isinstance(found, Plan),
+        venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, wall_width_mm=task.surface.width,
         wall_height_mm=task.surface.height, spacing=asked.spacing, align=task.lines.align,
         cautions=(CAUTION_WEIGHT, CAUTION_SERVICES, CAUTION_HEIGHT), **more,
     )  # fmt: skip
 
 
-def _misfitting(asked: Asked, found: Misfit) -> dict[str, object]:
+def _misfitting(asked: Asked, found: Misfit) -> dict[str, Any]:
     said = []
     if found.too_wide:
         said.append(f"The row is {found.too_wide} mm too wide for this wall and what is in the way.")
@@ -52,7 +53,7 @@ def _misfitting(asked: Asked, found: Misfit) -> dict[str, object]:
     return {"too_wide_mm": found.too_wide, "too_high_mm": found.too_high, "would_fit": free, "notes": tuple(said)}
 
 
-def _fitting(asked: Asked, plan: Plan) -> dict[str, object]:
+def _fitting(asked: Asked, plan: Plan) -> dict[str, Any]:
     surface = asked.task.surface
     lines = plan.hung.lines
     rows = []
@@ -67,8 +68,16 @@ def _fitting(asked: Asked, plan: Plan) -> dict[str, object]:
         for work, read, size, answer in zip(asked.works, asked.reads, asked.sizes, told, strict=True)
     )
     notes = [] if not plan.hung.moved else [_moved(plan.hung.moved)]
+    if asked.spacing == "gap" and any(_wider(row.pieces, asked.task.spaces.gap) for row in rows):
+        notes.append("Some gaps are wider than asked for: something is in the way.")
     proof = Proof(plan.narrowest, min(one.at_most for one in plan.found), plan.proven)
     return {"rows": tuple(rows), "works": works, "notes": tuple(notes), "proof": proof}
+
+
+def _wider(pieces: Sequence[Piece], gap: int) -> bool:
+    """Return whether bare wall between two works is wider than a gap."""
+    inner = zip(pieces, pieces[1:], pieces[2:], strict=False)
+    return any(a.kind == c.kind == "work" and b.kind == "gap" and b.length_mm != gap for a, b, c in inner)
 
 
 def _moved(by: int) -> str:

@@ -122,8 +122,8 @@ class Reader:
         value = plain(body)
         top = Fields(self.faults, (), value, ("works", *_FIELDS), "A wall plan")
         venue = top.text("venue", "The venue", 80)
-        works = works_of(self.intake, top.given.get("works"), venue, "works", self.faults, most=MOST_WORKS)
         evaluator = self.evaluators.get(venue or self.default or "")
+        works = works_of(self.intake, evaluator, top.given.get("works"), venue, "works", self.faults, most=MOST_WORKS)
         sides, name, evaluator = self._wall(top, evaluator)
         obstacles = [self._obstacle(path, one, sides) for path, one in top.entries("obstacles", "The obstacles", MOST_OBSTACLES)]
         rows = self._rows(top, [one.ref for one in works])

@@ -29,6 +29,8 @@ def best_row(surface: Surface, bands: Sequence[Band], spaces: Spaces, *, free: b
     mine = [bands[at] for at in orders[0]]
     ways, gap = ways_at(surface, mine, spaces, level)
     chosen = Row(surface, mine, spaces, ways, gap).best()
+    if chosen is None and spaces.spacing == "gap":  # something is in the way of equal gaps; wider ones fit
+        chosen, proven = Row(surface, mine, Spaces("equal", gap), ways, gap).best(), False
     if chosen is None:
         return None
     return RowFound(tuple(mine), chosen.lefts, level, level if proven else most, proven and chosen.complete)
@@ -62,8 +64,8 @@ def _reordered(
         return any_order(ways, widths, gap)
 
     if spaces.spacing == "gap":
-        order = found_at(0)
-        return [order or given], spaces.gap if order else None, True
+        fitting = found_at(0)
+        return [fitting or given], spaces.gap if fitting else None, True
     if level is not None and found_at(level + 1) is None:
         return [given], level, True
     best = highest(lambda one: found_at(one) is not None, most)

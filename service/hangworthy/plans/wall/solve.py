@@ -1,11 +1,11 @@
 """From works and a wall to places: rows are shared out, hung and spaced; the best plan is checked before anybody sees it."""
 
 from collections.abc import Iterator
-from itertools import combinations, islice
+from itertools import combinations, islice, pairwise
 
 import msgspec
 
-from hangworthy.plans.wall.check import sums, violations
+from hangworthy.plans.wall.check import violations
 from hangworthy.plans.wall.heights import Hung, Lines, hang
 from hangworthy.plans.wall.model import Item, Placed, RowFound, Spaces, Surface
 from hangworthy.plans.wall.rows import best_row, lacking
@@ -86,12 +86,12 @@ def _splits(task: Task) -> Iterator[Rows]:
 
     def widest(cuts: tuple[int, ...]) -> int:
         ends = (0, *cuts, len(items))
-        return max(sum(widths[at:to]) for at, to in zip(ends, ends[1:], strict=False))
+        return max(sum(widths[at:to]) for at, to in pairwise(ends))
 
     ways = islice(combinations(range(1, len(items)), task.count - 1), 20 * MOST_SPLITS)
     for cuts in sorted(ways, key=lambda one: (widest(one), one)):
         ends = (0, *cuts, len(items))
-        yield tuple(tuple(items[at:to]) for at, to in zip(ends, ends[1:], strict=False))
+        yield tuple(tuple(items[at:to]) for at, to in pairwise(ends))
 
 
 def _hung(task: Task, rows: Rows) -> Plan | Misfit:
@@ -116,7 +116,5 @@ def _hung(task: Task, rows: Rows) -> Plan | Misfit:
 
 def _checked(task: Task, plan: Plan) -> None:
     """Raise UnsoundPlanError unless the plan is right."""
-    rows = [[one for one in plan.placed if one.row == number] for number in range(len(plan.found))]
-    wrong = violations(task.surface, task.items, plan.placed, task.spaces)
-    if wrong or not all(sums(task.surface, row) for row in rows):
+    if violations(task.surface, task.items, plan.placed, task.spaces):
         raise UnsoundPlanError("the plan is not sound")
