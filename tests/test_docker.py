@@ -88,6 +88,12 @@ def test_by_default_there_is_one_service_on_sqlite_and_the_profile_adds_two_repl
     assert re.findall(r"server (replica-\d):8470;", proxy) == ["replica-1", "replica-2"]
 
 
+def test_the_replicas_trust_the_proxy_to_say_who_asks_and_nobody_else() -> None:
+    subnet = yaml.safe_load((DOCKER / "compose.yaml").read_text())["networks"]["default"]["ipam"]["config"][0]["subnet"]
+    assert {SERVICES[name]["environment"]["HANGWORTHY_TRUSTED_PROXIES"] for name in ("replica-1", "replica-2")} == {subnet}
+    assert "proxy_set_header X-Forwarded-For $remote_addr;" in (DOCKER / "proxy.conf").read_text()
+
+
 def test_nothing_is_published_beyond_this_computer() -> None:
     ports = [port for one in SERVICES.values() for port in one.get("ports", ())]
     assert ports

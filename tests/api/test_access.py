@@ -136,7 +136,8 @@ def test_every_scope_at_the_own_and_at_another_venue(doors: Doors) -> None:
             assert other.status_code == more.get("other", 200), (route, scope, other.text)
 
 
-PUBLIC_KEYS_MAY = {("POST", "/evaluations")}  # with record=false, from its own origins: see test_browser_keys.py
+# Evaluate with record=false, and read what a form asks; from the key's own origins: see test_browser_keys.py
+PUBLIC_KEYS_MAY = {("POST", "/evaluations"), ("GET", "/form")}
 
 
 def test_a_key_for_browsers_at_every_route(doors: Doors) -> None:

@@ -20,7 +20,7 @@ PATH = "/form"
 MOST_KEPT = 64
 
 
-@get(PATH, needs=EVALUATE)
+@get(PATH, needs=EVALUATE, public=True)
 async def show_form(request: AnyRequest) -> Response[bytes]:
     """Give the form of a venue."""
     given = query(request, "venue", "lang", "stage")

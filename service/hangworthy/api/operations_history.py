@@ -102,7 +102,6 @@ def _sheet() -> Json:
     )
     paper = parameter("paper", "query", "The size of paper; a4 without it.", {"type": "string", "enum": [*PAPERS]})
     work = parameter("work", "query", f"Only this work, by its ref; needed where there are more than {MOST_SHEETS}.", _REF)
-    match = parameter("If-None-Match", "header", "ETags that you have; 304 says that one of them is still right.", {"type": "string"})
     description = (
         "Two pages for each work. For the artist: what is fine, what to do before drop-off in which order, what we do, by when, what is "
         "still asked. For the bench: measured values, limits, margins, sources, and boxes to fill in at arrival. With drawings to scale. "
@@ -111,11 +110,10 @@ def _sheet() -> Json:
     )
     made = get(
         "showSheet", "Show preparation sheets", description, "Live", "History", 404, 406, 501,
-        parameters=(_ID_IN_PATH, form, lang, paper, work, match), needs=READ, headers=("ETag",),
+        parameters=(_ID_IN_PATH, form, lang, paper, work), needs=READ,
     )  # fmt: skip
     binary: Json = {"type": "string", "format": "binary"}
     made["responses"]["200"]["content"] = {"text/html": {"schema": {"type": "string"}}, "application/pdf": {"schema": binary}}
-    made["responses"]["304"] = {"description": "It is as you have it.", "headers": made["responses"]["200"]["headers"]}
     return made
 
 

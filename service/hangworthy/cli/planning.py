@@ -10,7 +10,8 @@ from typing import Any
 import msgspec
 
 from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
-from hangworthy.cli.submissions import STDIN, Checker
+from hangworthy.cli.inputs import STDIN
+from hangworthy.cli.submissions import Checker
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.intake import BadInput, Intake
 from hangworthy.settings import Settings
