@@ -18,8 +18,8 @@ class Inflow:
 
     As long as its bytes are taken out, no more than ``memory`` of them wait, and the client is held back by its socket. A client that
     reads no answers before it has sent everything would then wait for us while we wait for it: when nothing could be taken out for a
-    while, what it sends is put aside on disk, up to ``aside`` bytes. Beyond that one piece comes in for each that is taken out, which is
-    also how it is noticed that the client has gone.
+    while, what it sends is put aside on disk, up to ``aside`` bytes. Beyond that nothing comes in until something is taken out, and
+    only then can it be noticed that the client has gone.
     """
 
     def __init__(self, receive: Callable[[], Awaitable[Any]], memory: int = MEMORY, aside: int = MOST_ASIDE) -> None:
@@ -98,12 +98,19 @@ class Inflow:
     async def _wait_for_room(self) -> None:
         """Return when more may be taken in: something was taken out, or nothing could be for a while and there is room on disk."""
         taken = self._taken
-        while (self._held >= self._memory or self._aside.size) and self._taken == taken and not self.stopped:
-            if taken == self._stuck_at and self._aside.size < self._most_aside:
+        while not self.stopped and self._full(taken):
+            if self._taken == self._stuck_at and self._aside.size < self._most_aside:
                 return
+            before = self._taken
             self._room.clear()
             with suppress(TimeoutError):
                 async with asyncio.timeout(STUCK_SECONDS):
                     await self._room.wait()
-            if self._taken == taken:
-                self._stuck_at = taken
+            if self._taken == before:
+                self._stuck_at = before
+
+    def _full(self, taken: int) -> bool:
+        """Return whether no more may come in; ``taken`` pieces had been taken out when the last one came."""
+        if self._aside.size >= self._most_aside:
+            return True
+        return (self._held >= self._memory or self._aside.size > 0) and self._taken == taken
