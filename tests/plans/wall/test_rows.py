@@ -202,5 +202,25 @@ def test_many_works_say_honestly_what_is_not_proven() -> None:
     items = tuple(Item(f"w{place:02}", rng.randint(200, 700), rng.randint(200, 900)) for place in range(24))
     plan = solve(Task(Surface(20_000, 3000, (door,), 50, 200, 50), (items,), Spaces("equal"), MIDDLE, free=True))
     assert isinstance(plan, Plan)
-    assert plan.proven == (plan.narrowest == plan.found[0].at_most) or not plan.proven
-    assert plan.narrowest <= plan.found[0].at_most
+    assert plan.proven == (plan.narrowest == plan.at_most) or not plan.proven
+    assert plan.narrowest <= plan.at_most
+
+
+@pytest.mark.parametrize(("count", "free"), [(2, False), (3, True), (4, True)])
+def test_no_plan_exceeds_what_is_said_to_be_the_most(count: int, free: bool) -> None:
+    """Against every way to make rows of five works, in the order given or in every order."""
+    rng = random.Random(17)
+    for _ in range(4):
+        surface, items = wall(rng), row(rng, 5)
+        task = Task(surface, (items,), Spaces("equal"), Lines("centre", 1450, None, 20), count, free)
+        plan = solve(task)
+        if isinstance(plan, Misfit):
+            continue
+        best = -1
+        for order in itertools.permutations(items) if free else [items]:
+            for cuts in itertools.combinations(range(1, 5), count - 1):
+                rows = tuple(tuple(order[a:b]) for a, b in itertools.pairwise((0, *cuts, 5)))
+                one = solve(Task(surface, rows, Spaces("equal"), task.lines, count, False, True))
+                best = max(best, one.narrowest if isinstance(one, Plan) else -1)
+        assert plan.narrowest <= best <= plan.at_most
+        assert not plan.proven or plan.narrowest == best

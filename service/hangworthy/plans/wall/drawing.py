@@ -45,7 +45,7 @@ class _Drawing:
 
     def document(self) -> str:
         below = _TOP + self.tall
-        chains = [line for at, row in enumerate(self.plan.rows) for line in self._chain(row, below + 30 + _CHAIN * at)]
+        chains = [line for at, row in enumerate(self.plan.rows) for line in self._chain(at + 1, row, below + 30 + _CHAIN * at)]
         table = self._table(below + 44 + _CHAIN * len(self.plan.rows))
         high = below + 44 + _CHAIN * len(self.plan.rows) + _LINE * (len(table) + 1)
         wide = max(self.wide, 640.0) + _LEFT + _RIGHT
@@ -112,11 +112,13 @@ class _Drawing:
                 yield f'<path d="M{x:.1f} {self.y(mm):.1f}h8" stroke="{_DIM}"/>'
                 yield f'<text class="d" x="{x + 12:.1f}" y="{self.y(mm) + 4:.1f}">{mm}</text>'
 
-    def _chain(self, row: PlannedRow, y: float) -> Iterable[str]:
+    def _chain(self, number: int, row: PlannedRow, y: float) -> Iterable[str]:
         """Yield the pieces of one row as a chain of measures; a figure too wide for its piece stands below the line."""
         ends = [0, *(piece.to_mm for piece in row.pieces)]
         ticks = "".join(f"M{self.x(mm):.1f} {y - 6:.1f}v12" for mm in ends)
         yield f'<path d="M{self.x(0):.1f} {y:.1f}H{self.x(ends[-1]):.1f}{ticks}" stroke="{_DIM}" fill="none"/>'
+        if len(self.plan.rows) > 1:
+            yield f'<text class="e d" x="{_LEFT - 8}" y="{y + 4:.1f}">row {number}</text>'
         last = -1e9
         for piece in row.pieces:
             text = str(piece.length_mm)
@@ -129,7 +131,7 @@ class _Drawing:
     def _table(self, y: float) -> list[str]:
         made = []
         for place, work in enumerate(_in_rows(self.plan)):
-            ref = work.ref if len(work.ref) <= 28 else work.ref[:27] + "…"
+            ref = work.ref if len(work.ref) <= 28 else f"{work.ref[:15]}…{work.ref[-12:]}"
             where = f"left edge {work.left_mm}, lower edge {work.bottom_mm}"
             row = y + _LINE * place
             made.append(
@@ -138,8 +140,8 @@ class _Drawing:
             )
         for note in self.plan.notes + tuple(one.sentence for one in self.plan.would_fit):
             made.append(f'<text x="{_LEFT}" y="{y + _LINE * len(made):.1f}">{_safe(note)}</text>')
-        made.append(f'<text class="d" x="{_LEFT}" y="{y + _LINE * len(made):.1f}">{_safe(self.plan.cautions[0])}</text>')
-        made.append(f'<text class="d" x="{_LEFT}" y="{y + _LINE * len(made):.1f}">{_safe(self.plan.cautions[1])}</text>')
+        for caution in self.plan.cautions:
+            made.append(f'<text class="d" x="{_LEFT}" y="{y + 8 + _LINE * len(made):.1f}">{_safe(caution)}</text>')
         return made
 
 

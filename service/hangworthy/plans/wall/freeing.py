@@ -15,7 +15,7 @@ MOST_LEFT_OUT = 12
 
 def changes(task: Task, misfit: Misfit) -> tuple[Change, ...]:
     """Return what would let it fit, each tried out by the planner itself."""
-    found = []
+    found, task = [], msgspec.structs.replace(task, brief=True)
     for make in (_smaller_gap, _other_order, _other_height, _turned, _more_rows, _fewer):
         found += list(make(task, misfit))
         if len(found) >= MOST_CHANGES:

@@ -70,7 +70,7 @@ def _fitting(asked: Asked, plan: Plan) -> dict[str, Any]:
     notes = [] if not plan.hung.moved else [_moved(plan.hung.moved)]
     if asked.spacing == "gap" and any(_wider(row.pieces, asked.task.spaces.gap) for row in rows):
         notes.append("Some gaps are wider than asked for: something is in the way.")
-    proof = Proof(plan.narrowest, min(one.at_most for one in plan.found), plan.proven)
+    proof = Proof(plan.narrowest, plan.at_most, plan.proven)
     return {"rows": tuple(rows), "works": works, "notes": tuple(notes), "proof": proof}
 
 

@@ -1,6 +1,6 @@
 """From works and a wall to places: rows are shared out, hung and spaced; the best plan is checked before anybody sees it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import combinations, islice, pairwise
 
 import msgspec
@@ -8,15 +8,18 @@ import msgspec
 from hangworthy.plans.wall.check import violations
 from hangworthy.plans.wall.heights import Hung, Lines, hang
 from hangworthy.plans.wall.model import Item, Placed, RowFound, Spaces, Surface
-from hangworthy.plans.wall.rows import best_row, lacking
+from hangworthy.plans.wall.rows import MOST_SWAPS, Ordered, in_order, in_place, lacking
 
-MOST_SPLITS = 300
+MOST_SPLITS, BRIEF_SPLITS = 150, 20
 
 Rows = tuple[tuple[Item, ...], ...]
 
 
 class Task(msgspec.Struct, frozen=True):
-    """What is asked for. ``rows``: the works of each row, uppermost first, or all of them in one with ``count`` rows to be made of them."""
+    """What is asked for. ``rows``: the works of each row, uppermost first, or all of them in one with ``count`` rows to be made of them.
+
+    ``brief``: fewer orders and rows are tried, for a question beside the plan itself.
+    """
 
     surface: Surface
     rows: Rows
@@ -24,6 +27,7 @@ class Task(msgspec.Struct, frozen=True):
     lines: Lines
     count: int = 1
     free: bool = False
+    brief: bool = False
 
     @property
     def items(self) -> tuple[Item, ...]:
@@ -38,6 +42,7 @@ class Plan(msgspec.Struct, frozen=True):
     hung: Hung
     found: tuple[RowFound, ...]
     proven: bool
+    at_most: int
 
     @property
     def narrowest(self) -> int:
@@ -58,20 +63,27 @@ class UnsoundPlanError(RuntimeError):
 
 def solve(task: Task) -> Plan | Misfit:
     """Return the best plan, or by how much none fits. Raises UnsoundPlanError rather than answer with a plan that is not right."""
-    best: Plan | None = None
+    most = BRIEF_SPLITS if task.brief or task.free else MOST_SPLITS
+    tries = list(islice(_splits(task), most + 1))
+    swaps = 0 if task.brief else MOST_SWAPS // len(tries)
+    best: tuple[Hung, tuple[Ordered, ...]] | None = None
     misfit: Misfit | None = None
-    tries = list(islice(_splits(task), MOST_SPLITS + 1))
-    for rows in tries[:MOST_SPLITS]:
-        found = _hung(task, rows)
+    for rows in tries[:most]:
+        found = _ordered(task, rows, swaps)
         if isinstance(found, Misfit):
             misfit = found if misfit is None else min(misfit, found, key=lambda one: (one.too_wide + one.too_high, one.too_high))
-        elif best is None or found.narrowest > best.narrowest:
+        elif best is None or _level(found[1]) > _level(best[1]):
             best = found
     if best is None:
         return misfit or Misfit(0, 0)
-    _checked(task, best)
-    whole = len(tries) <= MOST_SPLITS and not (task.free and len(tries) > 1)
-    return msgspec.structs.replace(best, proven=best.proven and whole)
+    whole = len(tries) == 1 or (len(tries) <= most and not task.free)
+    plan = _plan(task, *best, whole=whole)
+    _checked(task, plan)
+    return plan
+
+
+def _level(rows: Sequence[Ordered]) -> int:
+    return min(one.level for one in rows)
 
 
 def _splits(task: Task) -> Iterator[Rows]:
@@ -94,24 +106,43 @@ def _splits(task: Task) -> Iterator[Rows]:
         yield tuple(tuple(items[at:to]) for at, to in pairwise(ends))
 
 
-def _hung(task: Task, rows: Rows) -> Plan | Misfit:
-    """Return the plan for rows as they are made, or by how much they do not fit."""
+def _ordered(task: Task, rows: Rows, swaps: int) -> tuple[Hung, tuple[Ordered, ...]] | Misfit:
+    """Return rows at their heights, each in its best order, or by how much they do not fit."""
     hung = hang(task.surface, rows, task.lines)
     found, wide = [], 0
     for row in hung.rows:
-        one = best_row(task.surface, row, task.spaces, free=task.free)
+        one = in_order(task.surface, row, task.spaces, free=task.free, swaps=swaps)
         if one is None:
             wide = max(wide, lacking(task.surface, row, task.spaces), 1)
         else:
             found.append(one)
-    if wide or hung.too_high:
-        return Misfit(wide, hung.too_high)
+    return Misfit(wide, hung.too_high) if wide or hung.too_high else (hung, tuple(found))
+
+
+def _plan(task: Task, hung: Hung, ordered: tuple[Ordered, ...], *, whole: bool) -> Plan:
+    """Return the plan of rows in their order; ``whole``: every way to make rows was tried."""
+    found = [in_place(task.surface, one, task.spaces) for one in ordered]
+    good = [one for one in found if one is not None]
+    if len(good) < len(found):
+        raise UnsoundPlanError("a row that fits has no places")
     placed = tuple(
         Placed(band.item, left, band.bottom, number)
-        for number, one in enumerate(found)
+        for number, one in enumerate(good)
         for band, left in zip(one.bands, one.lefts, strict=True)
     )
-    return Plan(placed, hung, tuple(found), all(one.proven for one in found))
+    proven = whole and all(one.proven for one in good)
+    most = min(one.at_most for one in good) if whole else max(_level(ordered), _bound(task))
+    return Plan(placed, hung, tuple(good), proven, most)
+
+
+def _bound(task: Task) -> int:
+    """Return a narrowest piece that no sharing of the works among rows exceeds: the mean of all pieces, with nothing in the way."""
+    count, works = task.count, len(task.items)
+    free = task.surface.width * count - sum(one.width for one in task.items)
+    if task.spaces.spacing == "equal":
+        return free // (works + count)
+    inner = works - count
+    return task.spaces.gap if task.spaces.spacing == "gap" or not inner else (free - 2 * count * task.surface.end) // inner
 
 
 def _checked(task: Task, plan: Plan) -> None:
