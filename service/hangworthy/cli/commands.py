@@ -234,14 +234,10 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
 
 
 def plan(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Make a plan; the solver is imported only now."""
-    if arguments.action == "frames":
-        from hangworthy.cli.plans import frames
+    """Make a plan; the solvers are imported only now."""
+    from hangworthy.cli import frame_plans, wall_plans
 
-        return frames(arguments, settings)
-    from hangworthy.cli.planning import ACTIONS
-
-    return ACTIONS[arguments.action](arguments, settings)
+    return {**frame_plans.ACTIONS, **wall_plans.ACTIONS}[arguments.action](arguments, settings)
 
 
 COMMANDS: dict[str, Command] = {

@@ -18,7 +18,7 @@ MOST_GRID = 50_000_000  # bytes
 
 
 _CELLS = {
-    "must be true or false, without quotation marks": "must be yes or no",
+    "must be answered yes or no: please write true or false, without quotation marks": "must be yes or no",
     ", without quotation marks": "",
     ", in square brackets": ", with “;” between them",
 }

@@ -4,8 +4,8 @@ import http.client
 import json
 import threading
 import time
-from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, suppress
+from collections.abc import Generator, Iterator, Sequence
+from contextlib import ExitStack, closing, suppress
 from typing import Any
 from urllib.parse import urlencode, urlsplit
 
@@ -58,18 +58,18 @@ class Remote:
     ) -> Iterator[Evaluation]:
         """Yield the evaluations in order, as they come. Raises InputError for what the service refuses, CommandError if it is away."""
         faults: list[Any] = []
-        answers = self._answers([_line(one, stage, venue, language) for one in submissions], record)
-        for one, answer in zip(submissions, answers, strict=False):
-            if answer.problem is not None:
-                if not answer.problem.errors and answer.problem.status not in (400, 413, 422):
-                    raise CommandError(f"{self.shown}: {answer.problem.title}. {answer.problem.detail}")
-                faults += one.located(answer.problem.errors or [InputFault("", answer.problem.detail)])
-            elif answer.evaluation is not None and not faults:
-                yield answer.evaluation
+        with closing(self._answers([_line(one, stage, venue, language) for one in submissions], record)) as answers:
+            for one, answer in zip(submissions, answers, strict=False):
+                if answer.problem is not None:
+                    if not answer.problem.errors and answer.problem.status not in (400, 413, 422):
+                        raise CommandError(f"{self.shown}: {answer.problem.title}. {answer.problem.detail}")
+                    faults += one.located(answer.problem.errors or [InputFault("", answer.problem.detail)])
+                elif answer.evaluation is not None and not faults:
+                    yield answer.evaluation
         if faults:
             raise InputError(faults)
 
-    def _answers(self, lines: Sequence[bytes], record: bool) -> Iterator[_Answer]:
+    def _answers(self, lines: Sequence[bytes], record: bool) -> Generator[_Answer, None, None]:
         count, decode = 0, msgspec.json.Decoder(_Answer).decode
         try:
             with ExitStack() as open_things:
@@ -99,6 +99,7 @@ class Remote:
                 connection.putheader("Authorization", f"Bearer {self.key}")
             open_things.callback(connection.close)
             connection.endheaders()
+            connection.auto_open = 0  # what is still to be sent after the answer ended must not open another connection
             sender = threading.Thread(target=_send, args=(connection, lines), daemon=True)
             sender.start()
             response = open_things.enter_context(connection.getresponse())
@@ -121,7 +122,7 @@ def _line(one: Submission, stage: Stage | None, venue: str | None, language: str
 
 
 def _send(connection: http.client.HTTPConnection, lines: Sequence[bytes]) -> None:
-    with suppress(OSError):  # whoever reads the answer learns of it there
+    with suppress(OSError, http.client.NotConnected):  # whoever reads the answer learns of it there
         for line in lines:
             connection.send(b"%x\r\n%s\r\n" % (len(line), line))
         connection.send(b"0\r\n\r\n")

@@ -87,18 +87,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
     address = address_of(made)
-    # The service writes its own log, with request ids and without facts; uvicorn's would repeat paths beside it.
-    config = uvicorn.Config(
-        app,
-        log_config=None,
-        access_log=False,
-        server_header=False,
-        timeout_graceful_shutdown=DRAIN_SECONDS,
-        # Unless a proxy is trusted, nobody but the connection says where a request comes from.
-        proxy_headers=bool(settings.trusted_proxies),
-        forwarded_allow_ips=list(settings.trusted_proxies),
-    )
-    server = Server(config)
+    server = Server(_config(app, settings))
     try:
         server.run(sockets=[made])
     except KeyboardInterrupt:
@@ -111,6 +100,22 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     if not server.started and (why := getattr(app, "refusal", "")):
         raise ServeError(why)
     return 0 if server.started else 2
+
+
+def _config(app: Any, settings: Settings) -> Any:
+    """Return uvicorn's settings. The service writes its own log, with request ids and without facts; uvicorn's would repeat paths."""
+    import uvicorn
+
+    return uvicorn.Config(
+        app,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        timeout_graceful_shutdown=DRAIN_SECONDS,
+        # Unless a proxy is trusted, nobody but the connection says where a request comes from.
+        proxy_headers=bool(settings.trusted_proxies),
+        forwarded_allow_ips=list(settings.trusted_proxies),
+    )
 
 
 def _greeting(address: str, body: str, *, keyed: bool, demo: bool) -> str:

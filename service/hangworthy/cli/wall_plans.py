@@ -4,19 +4,16 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
-from hangworthy.cli.inputs import STDIN
+from hangworthy.cli.commands import BAD, NOT_FIT, OK, Command, catalogue_of, complain
+from hangworthy.cli.frame_plans import plan_asked
 from hangworthy.cli.submissions import Checker
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.intake import BadInput, Intake
 from hangworthy.settings import Settings
-
-Action = Callable[[argparse.Namespace, Settings], int]
 
 
 def _asked(arguments: argparse.Namespace, settings: Settings, make: Callable[..., Any]) -> Any:
@@ -25,13 +22,7 @@ def _asked(arguments: argparse.Namespace, settings: Settings, make: Callable[...
     checker = Checker(catalogue, settings, arguments.venue)
     default = checker.chosen or checker.default
     venues = {name: Evaluator(checker.ruleset(name)) for name in ([default] if checker.chosen else checker.venues)}
-    name = STDIN if arguments.file == "-" else arguments.file
-    try:
-        body = sys.stdin.buffer.read() if arguments.file == "-" else Path(arguments.file).read_bytes()
-    except OSError as error:
-        raise CommandError(f"{name}: this file cannot be read: {(error.strerror or str(error)).lower()}.") from None
-    if len(body) > settings.max_body_bytes:
-        raise CommandError(f"{name}: this is larger than {settings.max_body_bytes:,} bytes; raise HANGWORTHY_MAX_BODY_BYTES.")
+    name, body = plan_asked(arguments.file, settings.max_body_bytes)
     try:
         return make(Intake(catalogue.schema, venues, default), venues, default, body)
     except BadInput as bad:
@@ -83,4 +74,4 @@ def plan_replacement(arguments: argparse.Namespace, settings: Settings) -> int:
     return OK if answer.offers else NOT_FIT
 
 
-ACTIONS: dict[str, Action] = {"wall": plan_wall, "replacement": plan_replacement}
+ACTIONS: dict[str, Command] = {"wall": plan_wall, "replacement": plan_replacement}

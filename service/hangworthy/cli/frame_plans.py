@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from hangworthy.cli.commands import BAD, OK, catalogue_of, complain
+from hangworthy.cli.commands import BAD, OK, Command, CommandError, catalogue_of, complain
 from hangworthy.cli.inputs import STDIN
 from hangworthy.cli.submissions import Checker
 from hangworthy.engine.evaluate import Evaluator
@@ -25,10 +25,25 @@ if TYPE_CHECKING:
 _MOST_BYTES = 32_000_000
 
 
+def plan_asked(file: str, most_bytes: int) -> tuple[str, bytes]:
+    """Return what a file with a plan's request is called, and what is in it. Raises CommandError where it cannot be read."""
+    name = STDIN if file == "-" else file
+    try:
+        if file == "-":
+            body = sys.stdin.buffer.read(most_bytes + 1)
+        else:
+            with Path(file).open("rb") as opened:
+                body = opened.read(most_bytes + 1)
+    except OSError as error:
+        raise CommandError(f"{name}: this file cannot be read: {(error.strerror or str(error)).lower()}.") from None
+    if len(body) > most_bytes:
+        raise CommandError(f"{name}: this is larger than {most_bytes:,} bytes; plan in several parts.")
+    return name, body
+
+
 def frames(arguments: argparse.Namespace, settings: Settings) -> int:
     """Make a frame plan."""
-    name = STDIN if arguments.file == "-" else arguments.file
-    body = sys.stdin.buffer.read(_MOST_BYTES) if arguments.file == "-" else Path(arguments.file).read_bytes()
+    name, body = plan_asked(arguments.file, _MOST_BYTES)
     catalogue = catalogue_of(settings)
     checker = Checker(catalogue, settings, arguments.venue)
     chosen = checker.ruleset(_venue_named(body)) if arguments.venue is None else checker.ruleset(None)
@@ -104,3 +119,6 @@ def show_plan(screen: "Console", plan: FramePlan) -> None:
 
 def _freed(change: Freeing) -> str:
     return change.says if change.proof == "free-frame" else f"{change.says} Others move for it; the plan was made again to see."
+
+
+ACTIONS: dict[str, Command] = {"frames": frames}
