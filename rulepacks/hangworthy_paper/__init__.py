@@ -7,6 +7,7 @@ from hangworthy.contract import RulePack, hookimpl
 
 from . import formulas
 from .facts import PaperFacts
+from .fits import fits
 from .limits import PaperLimits
 from .rules import RULES
 
@@ -20,6 +21,7 @@ PACK = RulePack(
     cases=files(__name__) / "cases",
     published=files(__name__) / "published.toml",
     formulas=formulas,
+    fits=fits,
     relies_on=[hangworthy_handbook],
 )
 

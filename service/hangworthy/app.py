@@ -16,6 +16,7 @@ from hangworthy.api.core import Service
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
+from hangworthy.api.plans import Planner
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.evaluate import Evaluator
@@ -33,7 +34,7 @@ class Application(Litestar):
 
     def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
         """Build the application; the further keywords are Litestar's."""
-        super().__init__(state=State({"service": service}), request_max_body_size=most_bytes, **details)
+        super().__init__(state=State({"service": service, "planner": Planner(service)}), request_max_body_size=most_bytes, **details)
         self.edge, self.express = edge, Express(super().__call__, service, most_bytes)
         self.refusal = ""  # why it could not start, for whoever started it
 

@@ -16,6 +16,7 @@ from hangworthy.history.port import (
     Health,
     HistoryError,
     Idempotency,
+    Job,
     Kept,
     NewEvaluation,
     OtherBody,
@@ -89,11 +90,61 @@ class MemoryKeys:
         self.kept[id] = (msgspec.structs.replace(one, last_used_on=on), secret)
 
 
+class MemoryJobs:
+    """Plans made in the background."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, Job] = {}
+        self.given: dict[str, bytes] = {}
+        self.held: dict[str, tuple[str, datetime]] = {}
+
+    def _set(self, id: str, **values: Any) -> bool:
+        self.kept[id] = msgspec.structs.replace(self.kept[id], **values)
+        return True
+
+    def _ours(self, id: str, worker: str) -> bool:
+        return self.kept[id].state == "running" and self.held[id][0] == worker
+
+    async def add(self, id: str, at: datetime, venue: str, given: bytes) -> None:
+        self.kept[id] = Job(id=id, at=at, venue=venue, state="waiting", progress=0.0)
+        self.given[id] = given
+
+    async def get(self, id: str) -> Job | None:
+        return self.kept.get(id)
+
+    async def claim(self, worker: str, at: datetime, until: datetime) -> tuple[str, bytes] | None:
+        for id_, job in sorted(self.kept.items()):
+            if job.state == "waiting" or (job.state == "running" and self.held[id_][1] <= at):
+                self._set(id_, state="running")
+                self.held[id_] = (worker, until)
+                return id_, self.given[id_]
+        return None
+
+    async def note(self, id: str, worker: str, progress: float, until: datetime) -> bool:
+        if not self._ours(id, worker):
+            return False
+        self.held[id] = (worker, until)
+        return self._set(id, progress=progress)
+
+    async def finish(self, id: str, worker: str, answer: bytes | None, failure: str | None) -> bool:
+        state = "failed" if answer is None else "done"
+        return self._ours(id, worker) and self._set(id, state=state, answer=answer, failure=failure, progress=1.0)
+
+    async def cancel(self, id: str) -> bool:
+        return self.kept[id].state in ("waiting", "running") and self._set(id, state="cancelled")
+
+    async def forget(self, before: datetime) -> int:
+        old = [id_ for id_, job in self.kept.items() if job.at < before]
+        for id_ in old:
+            del self.kept[id_]
+        return len(old)
+
+
 class MemoryHistory:
     """Everything in dictionaries. ``failing`` is raised instead of writing, while it is set; ``away`` instead of reading."""
 
     def __init__(self) -> None:
-        self.venues, self.keys = MemoryVenues(), MemoryKeys()
+        self.venues, self.keys, self.jobs = MemoryVenues(), MemoryKeys(), MemoryJobs()
         self.kept: dict[str, NewEvaluation] = {}
         self.erased: dict[str, list[str]] = {}
         self.claims: dict[tuple[str, str], tuple[bytes, str | None]] = {}

@@ -18,13 +18,14 @@ from hangworthy.history.tokens import new_key
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
 SIZED = {**WORK, "framed": False, "width_mm": 400, "height_mm": 300}
 WALL = {"width_mm": 3000, "height_mm": 2500}
+STOCK = [{"name": "A2", "width_mm": 420, "height_mm": 594}]
 OWN, OTHER = "annexe", "house"
 PUBLIC: frozenset[str] = frozenset()
 ANY = frozenset(SCOPES)
 E_, R, V, A = frozenset({"evaluate", "admin"}), frozenset({"read", "admin"}), frozenset({"venues", "admin"}), frozenset({"admin"})
 
 # Every route: which scopes let a caller in, an address at a venue, and whether the venue that it is about is told in the answer's status.
-# {venue}: the venue's name; {id}: an evaluation there; {ref}: a work there.
+# {venue}: the venue's name; {id}: an evaluation there; {job}: a plan there; {ref}: a work there.
 ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/"): (PUBLIC, "/", {}),
     ("GET", "/openapi.json"): (PUBLIC, "/openapi.json", {}),
@@ -51,6 +52,9 @@ ROUTES: dict[tuple[str, str], tuple[frozenset[str], str, dict[str, Any]]] = {
     ("GET", "/evaluations/{id}"): (R, "/evaluations/{id}", {"other": 404}),
     ("GET", "/evaluations/{id}/changes"): (R, "/evaluations/{id}/changes?since={id}", {"other": 404}),
     ("POST", "/evaluations/{id}/replay"): (R, "/evaluations/{id}/replay", {"other": 404}),
+    ("POST", "/plans/frames"): (E_, "/plans/frames", {"other": 422, "json": {"works": [WORK], "venue": "{venue}", "frames": STOCK}}),
+    ("GET", "/plans/{id}"): (E_ | R, "/plans/{job}", {"other": 404}),
+    ("DELETE", "/plans/{id}"): (E_, "/plans/{job}", {"other": 404}),
     ("GET", "/works/{ref}/history"): (R, "/works/{ref}/history", {}),
     ("DELETE", "/works/{ref}"): (A, "/works/{ref}", {}),
 }
@@ -74,12 +78,21 @@ class Doors:
             name: client.post("/evaluations", json={"works": [{**WORK, "ref": f"at-{name}"}], "venue": name}).json()["id"]
             for name in (OWN, OTHER)
         }  # fmt: skip
+        self.jobs = {name: f"00000000-0000-7000-8000-00000000000{place}" for place, name in enumerate((OWN, OTHER), 1)}
+        with client.portal() as portal:
+            for name, id_ in self.jobs.items():
+                portal.call(store.jobs.add, id_, NOW, name, b"")
         client.app.state.service.access._asked = float("-inf")  # no key was there a moment ago, which may be remembered
         self.keys = {scope: add_key(client, store, clock, scope, venues=(OWN,)) for scope in SCOPES}
 
     def ask(self, route: tuple[str, str], venue: str, token: str | None) -> Any:
         _, path, more = ROUTES[route]
-        told = {"venue": venue, "id": self.ids.get(venue, "00000000-0000-7000-8000-000000000000"), "ref": f"at-{venue}"}
+        told = {
+            "venue": venue,
+            "job": self.jobs.get(venue, "00000000-0000-7000-8000-000000000009"),
+            "id": self.ids.get(venue, "00000000-0000-7000-8000-000000000000"),
+            "ref": f"at-{venue}",
+        }
         filled = re.sub(r"\{(\w+)\}", lambda found: told[found[1]], path)
         body = msgspec.json.decode(msgspec.json.encode(more.get("json")).replace(b"{venue}", venue.encode()))
         headers = dict(more.get("headers", {})) | ({"authorization": f"Bearer {token}".encode()} if token else {})

@@ -18,6 +18,7 @@ EVALUATE: tuple[Scope, ...] = ("evaluate",)
 READ: tuple[Scope, ...] = ("read",)
 CHANGE_VENUES: tuple[Scope, ...] = ("venues",)
 SEE_VERSIONS: tuple[Scope, ...] = ("read", "venues")
+FOLLOW_PLANS: tuple[Scope, ...] = ("evaluate", "read")
 ADMIN: tuple[Scope, ...] = ("admin",)
 LONGEST_TOKEN = 200
 CACHED_SECONDS = 3.0

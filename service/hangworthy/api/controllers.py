@@ -5,7 +5,7 @@ from typing import Any
 import msgspec
 from litestar import MediaType, Response, get
 
-from hangworthy.api import describe, evaluations, metrics, plans_wall, venues, works
+from hangworthy.api import describe, evaluations, metrics, plans, plans_wall, venues, works
 from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
 from hangworthy.api.problems import NOT_FOUND, Refused, explained
@@ -97,6 +97,7 @@ def show_page(request: AnyRequest) -> Response[bytes]:
 HANDLERS: list[Any] = [
     evaluations.evaluate_works, evaluations.list_evaluations, evaluations.show_evaluation, evaluations.show_changes,
     evaluations.replay_evaluation, works.show_life, works.erase_work, venues.list_limits, venues.list_venues, venues.show_venue,
-    venues.list_versions, venues.keep_venue, list_packs, list_rules, show_rule, explain_problem, check_live, check_ready, show_metrics,
+    venues.list_versions, venues.keep_venue, plans.plan_frames, plans.show_plan, plans.cancel_plan,
+    list_packs, list_rules, show_rule, explain_problem, check_live, check_ready, show_metrics,
     show_document, show_page, *plans_wall.HANDLERS,
 ]  # fmt: skip

@@ -11,6 +11,7 @@ from typing import Any
 from hangworthy.api.core import Service
 from hangworthy.engine.fault import VenueError
 from hangworthy.history.port import HistoryError
+from hangworthy.plans.jobs import KEPT_FOR, Runner
 
 _LOG = logging.getLogger("hangworthy.life")
 LOOK_SECONDS = 1.0
@@ -80,6 +81,7 @@ def _tasks(service: Service) -> list[asyncio.Task[None]]:
     return [
         asyncio.create_task(_every(LOOK_SECONDS, lambda: _look(service))),
         asyncio.create_task(_every(RETAIN_SECONDS, lambda: retain(service), at_once=True)),
+        asyncio.create_task(_every(LOOK_SECONDS, Runner(service.history.jobs, service.now, service.new_id()).once)),
     ]
 
 
@@ -103,10 +105,11 @@ async def _look(service: Service) -> None:
 
 
 async def retain(service: Service) -> None:
-    """Take works' facts out of evaluations that are older than their venue keeps them."""
+    """Take works' facts out of evaluations that are older than their venue keeps them, and drop old plans."""
     if service.history is None:
         return
     now = service.now()
+    await service.history.jobs.forget(now - KEPT_FOR)
     for name, evaluator in service.book.evaluators.items():
         days = evaluator.ruleset.venue.retention_days
         if days is not None:

@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from hangworthy.api import answers, answers_history
+from hangworthy.api import answers, answers_history, answers_plans
 from hangworthy.api.examples import examples, files
 from hangworthy.api.openapi_venue import venue_content
 from hangworthy.api.operation_parts import problem_responses, schema
@@ -14,6 +14,7 @@ from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.intake import wire_components
+from hangworthy.plans.frames.reading import request_type
 from hangworthy.plans.replacement.answers import Replacement
 from hangworthy.plans.replacement.request import wire_of as replacement_request
 from hangworthy.plans.wall.answers import WallPlan
@@ -23,8 +24,8 @@ VERSION = "1.0.0"
 _ANSWERS = (
     answers.PackList, answers.RuleList, answers.RuleAnswer, answers.LimitList, answers.VenueList, answers.VenueAnswer, answers.Live,
     answers.Ready, answers_history.EvaluationList, answers_history.MomentList, answers_history.ChangesAnswer,
-    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList, WallPlan, Replacement, Override, Problem,
-    ProblemKind,
+    answers_history.ReplayAnswer, answers_history.ErasedAnswer, answers_history.VersionList,
+    answers_plans.PlanJobAnswer, WallPlan, Replacement, Override, Problem, ProblemKind,
 )  # fmt: skip
 _ABOUT = (
     "Send what is known of works that are offered for display; the answer says for each whether it is fit to hang, what to do first, "
@@ -118,7 +119,8 @@ def _problems_described() -> str:
 def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     """Return every component, those of the composed submission first."""
     wire = catalogue.schema
-    made = wire_components((wire.request, wall_request(wire), replacement_request(wire), wire.wall, Evaluation, *_ANSWERS))
+    asked = (wire.request, request_type(wire), wall_request(wire), replacement_request(wire))
+    made = wire_components((*asked, wire.wall, Evaluation, *_ANSWERS))
     venue = made["VenueAnswer"]["properties"]
     venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}
     venue["conditions"] = {**schema("WallConditions"), "description": "What holds wherever a wall does not say otherwise."}

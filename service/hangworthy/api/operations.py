@@ -5,6 +5,7 @@ from hangworthy.api.bounds import LONGEST_KEY
 from hangworthy.api.examples import Example
 from hangworthy.api.operation_parts import ID, NAME, NOT_DOTS, Json, access, get, link, parameter, responses, schema
 from hangworthy.api.operations_history import history_paths
+from hangworthy.api.operations_plans import plan_paths
 from hangworthy.api.operations_walls import wall_paths
 from hangworthy.api.problems import MALFORMED, NOT_FOUND
 
@@ -26,7 +27,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
         "/venues": {"get": _venues()},
         "/venues/{name}": {"get": _venue()},
     }  # fmt: skip
-    for path, verbs in (history_paths() | wall_paths()).items():
+    for path, verbs in (history_paths() | plan_paths() | wall_paths()).items():
         own[path] = own.get(path, {}) | verbs
     return dict(sorted(own.items()))
 

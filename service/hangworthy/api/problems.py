@@ -66,11 +66,12 @@ OTHER_BODY = Kind("other-body", 422, "The Idempotency-Key was used with another 
 QUERY = Kind("invalid-query", 422, "A query parameter cannot be used", "Put right each parameter listed under errors.")
 NEEDS_MATCH = Kind("precondition-required", 428, "Say which version you change", "Send If-Match with its ETag, or If-None-Match: *.")
 INTERNAL = Kind("internal-error", 500, "Something went wrong on our side", "Try once more, then report the request id in instance.")
+PLAN_FAILED = Kind("plan-failed", 500, "The plan could not be made", "Try once more with fewer works, then report the request id.")
 UNAVAILABLE = Kind("unavailable", 503, "The service cannot answer now", "Try again in a little while.")
 NO_SPACE = Kind("no-space", 507, "The history is full or cannot be written", "Tell whoever runs it; record=false goes on.")
 KINDS = (
     MALFORMED, BAD_REQUEST, BAD_KEY, UNAUTHORIZED, FORBIDDEN, NOT_FOUND, NO_HISTORY, NOT_ALLOWED, RUNNING, CANNOT_REPLAY, STALE,
-    TOO_LARGE, MEDIA_TYPE, INVALID, OTHER_BODY, QUERY, NEEDS_MATCH, INTERNAL, UNAVAILABLE, NO_SPACE,
+    TOO_LARGE, MEDIA_TYPE, INVALID, OTHER_BODY, QUERY, NEEDS_MATCH, INTERNAL, PLAN_FAILED, UNAVAILABLE, NO_SPACE,
 )  # fmt: skip
 _BY_STATUS = {400: BAD_REQUEST, 404: NOT_FOUND, 405: NOT_ALLOWED, 413: TOO_LARGE, 415: MEDIA_TYPE, 422: INVALID, 503: UNAVAILABLE}
 

@@ -1,6 +1,5 @@
-"""The command line: the same answers as the service gives, with no server.
-
-Only what a command needs is imported, and only when it runs: ``check`` knows no web stack, JSON output knows no tables.
+"""The command line: the same answers as the service gives, with no server. What a command needs is only imported when it runs:
+``check`` knows no web stack, JSON output knows no tables.
 """
 
 import argparse
@@ -235,11 +234,11 @@ def _demo_venue(settings: Settings, folder: Path) -> Path:
 
 
 def acting(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Do something with the history or the keys, or plan; the database's drivers and the planners are imported only now."""
+    """Do something with the history or the keys, or make a plan; database's drivers and solver are imported only now."""
     if arguments.command == "plan":
-        from hangworthy.cli.planning import ACTIONS as PLANS
+        from hangworthy.cli import planning, plans
 
-        return PLANS[arguments.action](arguments, settings)
+        return {**plans.ACTIONS, **planning.ACTIONS}[arguments.action](arguments, settings)
     from hangworthy.cli.keeping import ACTIONS
 
     return ACTIONS[arguments.command][arguments.action](arguments, settings)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
-from hangworthy.cli.usage_plans import PLANS, plan_actions
+from hangworthy.cli.usage_plans import PLAN, plan_actions
 from hangworthy.contract.effect import Stage
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
@@ -80,7 +80,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "limits": (_limits, "list every limit with its value, unit, range and source", _LIMITS),
         "rules": (_rules, "explain one rule: question, what is measured, limits, source", _RULES),
         "published": (_published, "recompute the printed values that the formulas are held against", _PUBLISHED),
-        "plan": (plan_actions, "plan a wall, or choose what replaces a work", PLANS),
+        "plan": (plan_actions, "share out frames, plan a wall, or choose what replaces a work", PLAN),
         "serve": (_serve, "run the service", _SERVE),
         "openapi": (_openapi, "write the OpenAPI document of the service with the installed packs", _OPENAPI),
         "history": (history_actions, "verify, export or import what is kept of evaluations", _HISTORY),

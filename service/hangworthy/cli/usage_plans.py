@@ -1,16 +1,19 @@
-"""What can be asked of plans on the command line."""
+"""What can be planned on the command line."""
 
 import argparse
 
-PLANS = """\
-A FILE holds one request in JSON, as the service takes it; - stands for standard input.
+PLAN = """\
+FILE holds one request, as POST /plans/frames, /plans/wall or /plans/replacement takes it.
 
 exit status:
   0  there is a plan
-  1  the works do not fit, or none can replace what dropped out; the answer says why
+  1  works do not fit on the wall, or none can replace what dropped out; the answer says why
   2  the input, the venue, a setting or a pack is bad: every fault is on standard error
 
 examples:
+  hangworthy plan frames works.json
+  hangworthy plan frames --format svg works.json > weeks.svg
+  hangworthy plan frames --venue lobby.toml --format json - < works.json
   hangworthy plan wall lobby.json
   hangworthy plan wall --format svg lobby.json > lobby.svg
   hangworthy plan replacement free-place.json
@@ -20,6 +23,14 @@ examples:
 def plan_actions(into: argparse.ArgumentParser) -> None:
     """Describe the plans."""
     actions = into.add_subparsers(dest="action", required=True, metavar="PLAN")
+    about = "share the stock frames out among works: who gets which, when, and what stays out"
+    one = actions.add_parser("frames", help=about, description=about[0].upper() + about[1:] + ".", allow_abbrev=False)
+    one.add_argument("file", metavar="FILE", help="a JSON file with works, and frames unless the venue lists them; - for standard input")
+    one.add_argument("--venue", metavar="NAME-or-FILE", help="a venue's TOML file, or the name of one listed in HANGWORTHY_VENUES")
+    one.add_argument(
+        "--format", choices=("text", "json", "svg"), default="text", help="text for people (the default), json, svg: the weeks"
+    )
+    one.add_argument("--color", choices=("auto", "always", "never"), default="auto", help="colour in the text")
     _action(actions, "wall", "say where works hang on one wall, and where their hooks go", ("text", "json", "svg"))
     _action(actions, "replacement", "rank the works that could hang in a free place", ("text", "json"))
 

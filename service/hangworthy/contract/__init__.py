@@ -5,6 +5,7 @@ from hangworthy.contract.check import Check, Undecided, at_least, at_most, holds
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask, Four, Pair, Section, ask
 from hangworthy.contract.finding import Evaluation, Finding, LimitUsed, PackUsed, Question, VenueUsed, WorkAnswer
+from hangworthy.contract.fitting import FrameFit, frame_fits
 from hangworthy.contract.hooks import ENTRY_POINT_GROUP, PROJECT, HookSpecs, hookimpl
 from hangworthy.contract.limits import Limit, Limits, NoLimits, limit
 from hangworthy.contract.means import Means
@@ -36,6 +37,7 @@ __all__ = [
     "FactRef",
     "Finding",
     "Four",
+    "FrameFit",
     "Given",
     "GlazingMaterial",
     "Guard",
@@ -75,6 +77,7 @@ __all__ = [
     "at_least",
     "at_most",
     "fact",
+    "frame_fits",
     "given",
     "holds",
     "hookimpl",

@@ -24,7 +24,8 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     ``<rule>.toml`` per rule, or a mapping from rule name to such a text for a pack in one file. ``published`` is the file, or the
     text, with the rows that its ``formulas`` are held against. ``relies_on`` lists modules outside the pack's folder that its answers
     depend on: they count towards its fingerprint. A section named ``wall`` adds facts about walls. ``api`` is the contract's version
-    that the pack was written for.
+    that the pack was written for. ``fits``, made with
+    ``frame_fits``, says into which of a venue's stock frames a work goes.
     """
 
     name: str
@@ -37,4 +38,5 @@ class RulePack(msgspec.Struct, frozen=True, kw_only=True):
     published: "Traversable | str" = ""
     formulas: object = None
     relies_on: Sequence[ModuleType] = ()
+    fits: Rule | None = None
     api: int = API

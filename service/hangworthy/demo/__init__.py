@@ -31,6 +31,16 @@ def demo_works() -> bytes:
     return (files(__package__) / "works.json").read_bytes()
 
 
+def demo_frames() -> bytes:
+    """Return nine works that share three frames, as one request for a frame plan. Its answer can be checked on paper.
+
+    Seven can hang. “tide-4” is 20 mm wider than the A2 frame and only 8 mm may go, so at most eight compete. With “gull-5” four works
+    would want the three frames in the week of 8 March, and four in that of 29 March, and none of the others hangs in both weeks: so two
+    would have to go for it. Without it no day has more works than frames. Only “tide-2” has to be cropped, by 10 mm and 6 mm.
+    """
+    return (files(__package__) / "frames.json").read_bytes()
+
+
 def demo_call() -> str:
     """Return a half-filled form as an artist might send it, on one line and without single quotation marks."""
     return " ".join((files(__package__) / "call.json").read_text(encoding="utf-8").split())

@@ -31,12 +31,16 @@ class Installed(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Catalogue(msgspec.Struct, frozen=True):
-    """Checked packs: what can be asked, by whom, and the composed schema. Order is by code and way of measuring, always."""
+    """Checked packs: what can be asked, by whom, and the composed schema. Order is by code and way of measuring, always.
+
+    ``fits`` are the functions by which packs say into which stock frames a work goes.
+    """
 
     installed: tuple[Installed, ...]
     schema: Schema
     entries: tuple[Entry, ...]
     faults: tuple[Fault, ...] = ()
+    fits: tuple[Entry, ...] = ()
 
 
 def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = (), *, tolerate: bool = False) -> Catalogue:
@@ -57,7 +61,8 @@ def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = ()
         raise PackFaults(found)
     entries = [entry for one in good for entry in _bind(one, schema)[0]]
     entries.sort(key=lambda entry: (entry.code, entry.rule.prefer, entry.rule.by))
-    return Catalogue(tuple(good), schema, tuple(entries), tuple(found))
+    fits = tuple(read_signature(one.pack, one.pack.fits, schema) for one in good if one.pack.fits is not None)
+    return Catalogue(tuple(good), schema, tuple(entries), tuple(found), fits)
 
 
 def _note(found: list[Fault], one: Installed, messages: list[tuple[str, str]]) -> bool:
@@ -154,10 +159,11 @@ def _bind(one: Installed, schema: Schema) -> tuple[list[Entry], list[tuple[str, 
     """Read each rule's signature against the schema."""
     entries: list[Entry] = []
     wrong: list[tuple[str, str]] = []
-    for rule in one.pack.rules:
+    for rule in (*one.pack.rules, *([one.pack.fits] if one.pack.fits is not None else ())):
         where = f"rule {one.pack.name}.{rule.name}"
         try:
-            entries.append(read_signature(one.pack, rule, schema))
+            entry = read_signature(one.pack, rule, schema)
+            entries += [entry] if rule is not one.pack.fits else []
         except BadSignature as error:
             wrong.append((error.kind, f"{where}: {error}"))
     return entries, wrong

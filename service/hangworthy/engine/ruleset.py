@@ -54,6 +54,7 @@ class Ruleset:
         bound = [BoundRule(entry, values[entry.pack.name], self.limits) for entry in catalogue.entries if entry.pack.name in names]
         self.singles = group([rule for rule in bound if not rule.rule.over_set])
         self.sets = [rule for rule in bound if rule.rule.over_set]
+        self.fits = [BoundRule(entry, values[entry.pack.name], self.limits) for entry in catalogue.fits if entry.pack.name in names]
         self.places = {name: self._place(wall) for name, wall in venue.walls.items()}
         self.anywhere = self._place(None)
         self.faults = tuple(f"{fault.kind}: {fault.message}" for fault in catalogue.faults)

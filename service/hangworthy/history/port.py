@@ -179,6 +179,21 @@ class ApiKey(msgspec.Struct, frozen=True, kw_only=True):
     last_used_on: datetime | None = None
 
 
+JobState = Literal["waiting", "running", "done", "failed", "cancelled"]
+
+
+class Job(msgspec.Struct, frozen=True, kw_only=True):
+    """A plan that is made in the background. ``answer`` is there when it is done, ``failure`` (a kind, no facts) when it failed."""
+
+    id: str
+    at: datetime
+    venue: str
+    state: JobState
+    progress: float
+    answer: bytes | None = None
+    failure: str | None = None
+
+
 class Erased(msgspec.Struct, frozen=True, kw_only=True):
     """What erasing a work left: in how many evaluations it was, and the digests of what was taken out."""
 
@@ -282,11 +297,37 @@ class Keys(Protocol):
         """Note that a key was used; the store may keep the day only."""
 
 
+class Jobs(Protocol):
+    """Plans made in the background. One replica at a time holds a job, by a lease that it renews; when it dies, another takes it up."""
+
+    async def add(self, id: str, at: datetime, venue: str, given: bytes) -> None:
+        """Keep a job that waits."""
+
+    async def get(self, id: str) -> Job | None:
+        """Return one, or None."""
+
+    async def claim(self, worker: str, at: datetime, until: datetime) -> tuple[str, bytes] | None:
+        """Take up the oldest job that waits, or whose lease has run out; return its id and input. One that killed its workers fails."""
+
+    async def note(self, id: str, worker: str, progress: float, until: datetime) -> bool:
+        """Note progress and renew the lease; False when the job is no longer ours: cancelled, or taken up by another."""
+
+    async def finish(self, id: str, worker: str, answer: bytes | None, failure: str | None) -> bool:
+        """Keep the answer, or the failure; False when the job is no longer ours."""
+
+    async def cancel(self, id: str) -> bool:
+        """Cancel a job that waits or runs; returns whether there was one."""
+
+    async def forget(self, before: datetime) -> int:
+        """Drop jobs from before a time, with all facts in them; returns how many."""
+
+
 class History(Evaluations, Protocol):
     """Everything that is kept, behind one start and one stop."""
 
     venues: Venues
     keys: Keys
+    jobs: Jobs
 
     async def start(self) -> None:
         """Open the store, migrate it forward, start the writer. Raises HistoryError with a sentence a person can act on."""

@@ -54,7 +54,7 @@ class Collector:
         else:
             if len(works) > MOST_WORKS:
                 faults.add("/works", f"One request takes at most {MOST_WORKS} works; {len(works)} were given. Send several requests.")
-            return [self._work(place, work, faults) for place, work in enumerate(works[:MOST_WORKS])]
+            return [self.work(place, work, faults) for place, work in enumerate(works[:MOST_WORKS])]
         return []
 
     def _top(self, value: Mapping[str, Any], faults: FaultList) -> None:
@@ -72,7 +72,7 @@ class Collector:
             faults.add(pointer_of((name,)), f"A request has no field {quote(name)}.{facts or nearest(name, known)}")
         faults.count(max(0, len(strays) - MOST_FAULTS))
 
-    def _work(self, place: int, work: Any, faults: FaultList) -> Any:
+    def work(self, place: int, work: Any, faults: FaultList) -> Any:
         """Check one work; return it without what is wrong in it."""
         start: Path = ("works", place)
         good = self._shortened(start, work, faults) if isinstance(work, dict) else {}

@@ -61,9 +61,10 @@ class Intake:
         except msgspec.ValidationError as error:
             if "`int" not in str(error):
                 raise
-            return msgspec.convert(self._with_whole_counts(self._plain(body)), self.schema.request)
+            return msgspec.convert(self.with_whole_counts(self._plain(body)), self.schema.request)
 
-    def _with_whole_counts(self, value: Any) -> Any:
+    def with_whole_counts(self, value: Any) -> Any:
+        """Return a body in which counts that were written 2.0 are whole numbers."""
         works = value.get("works") if isinstance(value, dict) else None
         for work in works if isinstance(works, list) else ():
             for *section, name in self._counts:

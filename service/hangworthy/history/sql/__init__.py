@@ -11,6 +11,7 @@ from hangworthy.history.port import (
     Filters,
     Health,
     Idempotency,
+    Jobs,
     Kept,
     Keys,
     NewEvaluation,
@@ -23,10 +24,11 @@ from hangworthy.history.port import (
 from hangworthy.history.sql import exchange, reading
 from hangworthy.history.sql.chain import Checker
 from hangworthy.history.sql.codecs import Codecs
-from hangworthy.history.sql.engine import Database
+from hangworthy.history.sql.engine import Database, finished
 from hangworthy.history.sql.erasing import Eraser
 from hangworthy.history.sql.evaluations import Abandon, Begin, Recorder, WriterEntry
 from hangworthy.history.sql.idempotency import KEPT_FOR, LEASE, Claims
+from hangworthy.history.sql.jobs import SqlJobs
 from hangworthy.history.sql.keys import SqlKeys
 from hangworthy.history.sql.tables import CHAIN_HEAD, EVALUATIONS
 from hangworthy.history.sql.venues import SqlVenues
@@ -40,6 +42,7 @@ class SqlHistory:
 
     venues: Venues
     keys: Keys
+    jobs: Jobs
 
     def __init__(
         self,
@@ -65,7 +68,7 @@ class SqlHistory:
         recorder = Recorder(self._database, Claims(self._database.kind, lease=lease, kept_for=kept_for), self._codecs)
         self.writer: Writer[WriterEntry] = Writer(recorder.apply, queue=queue, group=group)
         self._eraser = Eraser(self._database, self._codecs)
-        self.venues, self.keys = SqlVenues(self._database), SqlKeys(self._database)
+        self.venues, self.keys, self.jobs = SqlVenues(self._database), SqlKeys(self._database), SqlJobs(self._database)
 
     async def start(self) -> None:
         """Open the store, migrate it forward, start the writer."""
@@ -83,6 +86,7 @@ class SqlHistory:
     async def stop(self) -> None:
         """Write what waits, then close."""
         await self.writer.stop()
+        await finished()
         await self._database.close()
 
     async def health(self) -> Health:

@@ -58,6 +58,12 @@ def uncut(method: Callable[P, Coroutine[Any, Any, T]]) -> Callable[P, Coroutine[
     return whole
 
 
+async def finished() -> None:
+    """Wait for what was begun in this loop and goes on though its caller was cancelled; a database must not be closed below it."""
+    mine = [task for task in _RUNNING if task.get_loop() is asyncio.get_running_loop()]
+    await asyncio.gather(*mine, return_exceptions=True)
+
+
 def read_url(url: str) -> tuple[Kind, URL]:
     """Return the kind of database and the URL with its asynchronous driver. Raises HistoryError for what is neither."""
     try:

@@ -12,6 +12,7 @@ from sqlalchemy import (
     CheckConstraint,
     Column,
     Dialect,
+    Float,
     ForeignKey,
     Index,
     Integer,
@@ -179,6 +180,24 @@ CLAIMS = Table(
     Column("until", Utc, nullable=False),  # while running: when its lease ends; then: when the key is forgotten
     Index("ix_claims_until", "until"),
     sqlite_with_rowid=False,
+)
+
+PLAN_JOBS = Table(
+    "plan_jobs",
+    METADATA,
+    Column("id", _text(), primary_key=True),
+    Column("at", Utc, nullable=False),
+    Column("venue", _text(), nullable=False),
+    Column("state", _text(), CheckConstraint("state IN ('waiting', 'running', 'done', 'failed', 'cancelled')"), nullable=False),
+    Column("progress", Float, nullable=False),
+    Column("worker", _text()),
+    Column("until", Utc),  # when the lease of its worker ends
+    Column("tries", Integer, nullable=False),
+    Column("given", LargeBinary),  # none once it is over: the answer is all that is kept
+    Column("answer", LargeBinary),
+    Column("failure", _text()),
+    Index("ix_plan_jobs_state", "state", "id"),
+    Index("ix_plan_jobs_at", "at"),
 )
 
 VENUE_VERSIONS = Table(

@@ -1,0 +1,1 @@
+"""The frame plan: which works get which of the few stock frames, and when."""
