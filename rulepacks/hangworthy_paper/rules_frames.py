@@ -24,7 +24,7 @@ from hangworthy.contract import (
 from . import words
 from .formulas import trimmed_tolerance
 from .limits import PaperLimits
-from .stock import NOTHING, Opening, Sides, best, both, fine, fit, nearest, openings, stock_of, worth_asking
+from .stock import NOTHING, Opening, Sides, anything, best, both, fine, fit, nearest, openings, stock_of, worth_asking
 
 Frames = tuple[StockFrame, ...]
 
@@ -215,8 +215,8 @@ def crop_keeps_marks(
     ways, sheet = search(limits, offered)
     if best(limits, ways, sheet, NOTHING) is not None:
         return holds(True, note="Nothing has to be cropped.")
-    if consent is None and worth_asking(limits, ways, sheet, margins) is not None:
-        return Undecided((_CONSENT,))
+    if consent is None and best(limits, ways, sheet, anything(sheet)) is not None:
+        return Undecided((_CONSENT,))  # also where no crop is worth asking for: whoever agrees to one all the same may lose a mark by it
     agreed = [way for way in ways if fit(limits, way, sheet, consent or NOTHING) is not None]
     if not agreed:
         return holds(True, note="Nothing will be cropped.")
