@@ -62,7 +62,7 @@ def test_without_a_wish_it_is_html_under_a_strict_policy(client: TestClient) -> 
     policy = answer.headers["content-security-policy"]
     assert policy.startswith("default-src 'none'; style-src 'sha256-")
     assert "unsafe" not in policy
-    assert answer.headers["vary"] == "Accept, Accept-Language"
+    assert answer.headers["vary"] == "Accept, Accept-Language, Authorization"
     assert "Low tide &lt;b&gt;" in answer.text
     assert "Ebb" in answer.text
     assert "The corner that stands off" in answer.text

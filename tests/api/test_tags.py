@@ -1,5 +1,6 @@
 """Entity tags on every GET: a table of all routes, complete by construction, and If-None-Match as RFC 9110, 13.1.2 has it."""
 
+import functools
 import re
 from collections.abc import Callable
 from typing import Any
@@ -9,8 +10,9 @@ from litestar.testing import TestClient
 
 from api.serving import tiny_app
 
-# How each answer may be kept: by anybody (no key is needed), by this caller alone, or not at all.
+# How each answer may be kept: by anybody (no key is needed), by this caller alone, not at all; or for ten minutes without asking again.
 PUBLIC, ALONE, NOT = "no-cache", "private, no-cache", "no-store"
+A_WHILE = "public, max-age=600, stale-while-revalidate=86400"
 
 ROUTES: dict[str, tuple[str, str]] = {
     "/": ("/", PUBLIC),
@@ -29,6 +31,10 @@ ROUTES: dict[str, tuple[str, str]] = {
     "/evaluations": ("/evaluations", ALONE),
     "/evaluations/{id}": ("/evaluations/{id}", ALONE),
     "/evaluations/{id}/changes": ("/evaluations/{id}/changes?since={id}", ALONE),
+    "/evaluations/{id}/sheet": ("/evaluations/{id}/sheet", ALONE),
+    "/form": ("/form", ALONE),
+    "/form/hints.js": ("/form/hints.js", A_WHILE),
+    "/plans/{id}": ("/plans/{plan}", ALONE),
     "/works/{ref}/history": ("/works/a/history", ALONE),
 }
 
@@ -44,7 +50,18 @@ def asked(client: TestClient) -> Callable[..., Any]:
 
     def ask(address: str, method: str = "GET", **headers: str) -> Any:
         named = {name.replace("_", "-"): value for name, value in headers.items()}
+        if "{plan}" in address:
+            address = address.replace("{plan}", planned())
         return client.request(method, address.replace("{id}", id_), headers=named)
+
+    @functools.cache
+    def planned() -> str:
+        """Ask for a plan of so many works that it is made in the background, and cancel it, so that it stays as it is."""
+        frame = {"name": "A4", "width_mm": 210, "height_mm": 297, "count": 1}
+        answer = client.post("/plans/frames", json={"works": [{"ref": f"a-{place}"} for place in range(301)], "frames": [frame]})
+        assert answer.status_code == 202, answer.text
+        client.delete(answer.headers["location"])
+        return str(answer.json()["id"])
 
     return ask
 

@@ -42,7 +42,7 @@ async def show_sheet(request: AnyRequest) -> Response[bytes]:
     )
     headers = {"etag": etag_of(kind.encode() + made.html.encode()), "vary": _VARY, "content-language": language}
     if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
-        return Response(b"", status_code=304, headers=headers)
+        return Response(b"", status_code=304, headers=headers)  # before anything is printed for somebody who has it
     if kind == HTML:
         return Response(made.html.encode(), media_type=MediaType.HTML, headers={**headers, "content-security-policy": made.policy})
     headers["content-disposition"] = f'inline; filename="sheet-{one.id}.pdf"'

@@ -1,7 +1,8 @@
 """Entity tags: every answer to GET has one, made of its bytes, and who has those bytes already is told so in few (304).
 
 One place for all routes, so that no new one is forgotten. A handler whose answer is another one at every look says ``volatile=True``
-beside its path; its answer is marked as never to be kept. All others may be kept but must be asked for again each time: an erasure, a
+beside its path; its answer is marked as never to be kept. One whose answer costs much to make (a printed sheet) may look at the tag
+itself and answer 304; it is then marked like any other. All others may be kept but must be asked for again each time: an erasure, a
 changed venue or a revoked key has to be seen at once. What needs a key is for the one caller alone.
 """
 
@@ -49,7 +50,7 @@ def _tagged(scope: Any, start: Any, body: Any, *, whole: bool) -> tuple[Any, Any
     headers = list(start["headers"])
     names = {name.lower() for name, _ in headers}
     options = getattr(scope.get("route_handler"), "opt", {})
-    if start["status"] != 200 or options.get("volatile") or not whole:
+    if start["status"] not in (200, 304) or options.get("volatile") or not whole:
         return {**start, "headers": headers if b"cache-control" in names else [*headers, (b"cache-control", KEEP_NOT)]}, body
     etag = next((value for name, value in headers if name.lower() == b"etag"), b"") or etag_of(body.get("body", b"")).encode()
     if b"etag" not in names:
