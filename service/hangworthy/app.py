@@ -39,11 +39,11 @@ class Application(Litestar):
     def __init__(self, *, edge: Edge, service: Service, most_bytes: int, **details: Any) -> None:
         """Build the application; the further keywords are Litestar's."""
         super().__init__(state=State({"service": service, "planner": Planner(service)}), request_max_body_size=most_bytes, **details)
-        express = Express(super().__call__, service, most_bytes)
         cors: CORSConfig | None = details.get("cors_config")
         settled = frozenset(cors.allow_origins if cors else ())
-        crossing = Crossing(express, service.access.browsers, _public(details["route_handlers"]), settled)
-        self.edge, self.inside = edge, Tags(crossing)
+        crossing = Crossing(super().__call__, service.access.browsers, _public(details["route_handlers"]), settled)
+        # The usual request comes from no page and is no GET, so nothing of these concerns it.
+        self.edge, self.inside = edge, Express(Tags(crossing), service, most_bytes)
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:

@@ -17,7 +17,7 @@ from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
-from hangworthy.engine.told import Answered, Told
+from hangworthy.engine.told import Answered, Told, as_told
 from hangworthy.engine.verdict import Verdict
 from hangworthy.engine.written import Written
 
@@ -99,7 +99,7 @@ class Evaluator:
         for bound in self.ruleset.sets:
             found = set_verdicts(bound, reads, refs, self.ruleset.guard)
             for read, mine, one in zip(reads, told, found, strict=True):
-                mine.append(Told(explain(bound, one, read.values, self.questions.slots, stage)))
+                mine.append(as_told(explain(bound, one, read.values, self.questions.slots, stage)))
         for mine in told:
             mine.sort(key=_code)  # stable: ways of measuring keep their order
 
@@ -119,7 +119,7 @@ class Evaluator:
         told, clashes, spoilt, slots = self._singles(read, stage), list[Finding](), list[tuple[str, Finding]](), self.questions.slots
         for bound, were in zip(self.ruleset.sets, before, strict=True):
             found = set_verdicts(bound, [read, *fixed], [ref, *refs], self.ruleset.guard)
-            mine = Told(explain(bound, found[0], read.values, slots, stage))
+            mine = as_told(explain(bound, found[0], read.values, slots, stage))
             told.append(mine)
             alone = set_verdicts(bound, [read], [ref], self.ruleset.guard)[0] if found[0].state is State.UNMET else found[0]
             if worsened(alone, found[0]) and fixed:

@@ -16,7 +16,7 @@ from hangworthy.engine.bound import BoundRule, taker
 from hangworthy.engine.explain import explain
 from hangworthy.engine.reading import Uncertain
 from hangworthy.engine.schema import Schema, Slot
-from hangworthy.engine.told import Told
+from hangworthy.engine.told import Told, as_told
 from hangworthy.engine.verdict import Verdict, verdict
 
 # The key is the facts' own bytes, not the facts: 0.0 and -0.0, or two spellings of one amount, are equal but are shown differently.
@@ -80,7 +80,7 @@ class Way:
 
     def _asked(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
         found = verdict(self.bound, values, uncertain, self.guard)
-        return found, Told(explain(self.bound, found, values, self.slots, stage))
+        return found, as_told(explain(self.bound, found, values, self.slots, stage))
 
 
 class Group:
@@ -111,7 +111,7 @@ class Group:
         (way, best), rest = open_ways[0], open_ways[1:]
         instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))
         best = msgspec.structs.replace(best, effect=self.worst)
-        return (Told(explain(way.bound, best, values, way.slots, stage, instead)),)
+        return (as_told(explain(way.bound, best, values, way.slots, stage, instead)),)
 
 
 def _need(way: Way, one: Verdict, stage: Stage) -> tuple[bool, int, int, str]:

@@ -6,33 +6,26 @@ from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Finding
 
 _RANKED = tuple(Outcome)
-_UNMET, _NOT_APPLICABLE = State.UNMET, State.NOT_APPLICABLE
+_UNMET = State.UNMET
 _OPEN = (State.UNKNOWN, State.BORDERLINE, State.ERROR)
 
 
-def rank_now(finding: Finding) -> int:
-    """Return the rank of the outcome that a finding asks for as things stand; 0 where it asks for none."""
-    return finding.effect.rank if finding.state is _UNMET else 0
+def ranks(finding: Finding) -> tuple[int, int]:
+    """Return the ranks of the outcomes that a finding asks for: as things stand, and if what is open in it turned out badly.
 
-
-def rank_at_worst(finding: Finding) -> int:
-    """Return the rank that a finding could ask for if what is open in it turned out badly.
-
-    What is only due at a later stage does not count. An outcome ranks as the effect that asks for it.
+    0 where it asks for none. What is only due at a later stage does not count. An outcome ranks as the effect that asks for it.
     """
-    if finding.state is _UNMET or (finding.state in _OPEN and finding.due is None):
-        return (finding.effect_at_worst or finding.effect).rank
-    return 0
-
-
-def concerns(finding: Finding) -> bool:
-    """Return whether the rule concerns the work at all."""
-    return finding.state is not _NOT_APPLICABLE
+    state = finding.state
+    if state is _UNMET:
+        return finding.effect.rank, (finding.effect_at_worst or finding.effect).rank
+    if state in _OPEN and finding.due is None:
+        return 0, (finding.effect_at_worst or finding.effect).rank
+    return 0, 0
 
 
 def outcomes(findings: Iterable[Finding]) -> tuple[Outcome, Outcome]:
     """Return the outcome of a work and what it could become at worst."""
-    asked = [(rank_now(finding), rank_at_worst(finding)) for finding in findings]
+    asked = [ranks(finding) for finding in findings]
     return ranked(max((now for now, _ in asked), default=0), max((worst for _, worst in asked), default=0))
 
 

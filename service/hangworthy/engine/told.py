@@ -7,29 +7,42 @@ from collections.abc import Sequence
 
 import msgspec
 
+from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, Finding
-from hangworthy.engine.outcome import concerns, rank_at_worst, rank_now
+from hangworthy.engine.outcome import ranks
 
 _encode = msgspec.json.Encoder().encode
+_MET, _NOT_APPLICABLE = State.MET, State.NOT_APPLICABLE
 
 
-class Told:
-    """A finding; it is shared by all answers that tell it, and must not be changed."""
+class Told(msgspec.Struct, gc=False):
+    """A finding, what it adds to the outcome as things stand and at worst, whether it concerns the work, and whether it asks.
 
-    __slots__ = ("as_is", "asks", "at_worst", "concerns", "encoded", "finding", "rule")
+    It is shared by all answers that tell it, and must not be changed.
+    """
 
-    def __init__(self, finding: Finding) -> None:
-        """Work out what the finding adds to the outcome, to what it could become, and to the questions."""
-        self.finding, self.rule = finding, finding.rule
-        self.as_is, self.at_worst, self.concerns = rank_now(finding), rank_at_worst(finding), concerns(finding)
-        self.asks = bool(finding.missing) and finding.due is None
-        self.encoded: msgspec.Raw | None = None
+    finding: Finding
+    rule: str
+    as_is: int
+    at_worst: int
+    concerns: bool
+    asks: bool
+    encoded: msgspec.Raw | None = None
 
     def raw(self) -> msgspec.Raw:
         """Return the finding's JSON."""
         if self.encoded is None:
             self.encoded = msgspec.Raw(_encode(self.finding))
         return self.encoded
+
+
+def as_told(finding: Finding) -> Told:
+    """Return a finding with what follows from it."""
+    if finding.state is _MET:  # most are, and nothing follows from them
+        return Told(finding, finding.rule, 0, 0, True, False)
+    as_is, at_worst = ranks(finding)
+    concerns, asks = finding.state is not _NOT_APPLICABLE, bool(finding.missing) and finding.due is None
+    return Told(finding, finding.rule, as_is, at_worst, concerns, asks)
 
 
 class Answered:
