@@ -13,10 +13,9 @@ from hangworthy.api.requests import AnyRequest, caller_of, check_media_type, his
 from hangworthy.history.port import Job
 from hangworthy.intake import BadInput
 from hangworthy.plans.frames.processes import AllBusy, PlanFailed, Workers
-from hangworthy.plans.frames.reading import PlanReader, TooMany
+from hangworthy.plans.frames.reading import MOST_BYTES, PlanReader, TooMany
 from hangworthy.plans.frames.wanted import PlanInput
 
-MOST_BYTES = 32_000_000
 DIRECT_WORKS = 300  # more works than these are planned as a job, where a history keeps it
 
 

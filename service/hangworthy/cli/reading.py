@@ -1,8 +1,6 @@
 """Reading free text on the command line: what `POST /readings` answers, for one line."""
 
 import argparse
-import os
-import sys
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -30,11 +28,8 @@ def run(arguments: argparse.Namespace, settings: Settings) -> int:
     written = Written(commands.catalogue_of(settings).schema)
     told = written.read(msgspec.convert({**texts, "convention": arguments.convention}, AsWritten))
     if arguments.format == "json":
-        sys.stdout.write(msgspec.json.format(msgspec.json.encode(told), indent=2).decode() + "\n")
-        return commands.OK
-    from hangworthy.cli.report import console
-
-    show_reading(console(sys.stdout, arguments.color, os.environ), told)
+        return commands.write_json(told)
+    show_reading(commands.console_of(arguments), told)
     return commands.OK
 
 

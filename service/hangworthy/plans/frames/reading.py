@@ -31,7 +31,7 @@ from hangworthy.venues import lists
 from hangworthy.venues.keys import JSON_FORM
 from hangworthy.venues.reader import VenueReader
 
-MOST_WORKS = 10_000
+MOST_WORKS, MOST_BYTES = 10_000, 32_000_000
 LONGEST_STAY_DAYS = 3_660
 _FIELDS = ("works", "venue", "frames", "away", "weights", "earlier", "seconds")
 
