@@ -15,7 +15,7 @@ from litestar.testing import TestClient
 from api.memory import MemoryHistory
 from api.serving import STORES, installed_app, running
 from hangworthy import demo
-from hangworthy.api import plans as plans_api
+from hangworthy.api import plans_frames as plans_api
 from hangworthy.cli import main
 from hangworthy.plans.frames.answers import FramePlan
 from hangworthy.plans.frames.reading import MOST_WORKS

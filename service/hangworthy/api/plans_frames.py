@@ -1,4 +1,4 @@
-"""Controllers of plans: make a frame plan, at once or as a job; follow a job, and cancel it."""
+"""Controllers of frame plans: make one, at once or as a job; follow a job, and cancel it."""
 
 import asyncio
 from typing import Any
@@ -20,7 +20,7 @@ DIRECT_WORKS = 300  # more works than these are planned as a job, where a histor
 
 
 class Planner:
-    """What the controllers of plans need beside the service: the reader of requests, and the workers of this process."""
+    """What the controllers of frame plans need beside the service: the reader of requests, and the workers of this process."""
 
     def __init__(self, service: Service) -> None:
         """Prepare both."""
