@@ -9,7 +9,18 @@ from litestar import Response, delete, get, post
 from hangworthy.api.access import EVALUATE, FOLLOW_PLANS
 from hangworthy.api.core import LARGE, Service, stamp
 from hangworthy.api.problems import NOT_FOUND, PLAN_FAILED, TOO_LARGE, UNAVAILABLE, Refused, refusal_of
-from hangworthy.api.requests import AnyRequest, caller_of, check_media_type, history_of, is_id, json_answer, path_text, query, service_of
+from hangworthy.api.requests import (
+    AnyRequest,
+    caller_of,
+    check_media_type,
+    history_of,
+    is_id,
+    json_answer,
+    path_text,
+    query,
+    service_of,
+    venues_of,
+)
 from hangworthy.history.port import Job
 from hangworthy.intake import BadInput
 from hangworthy.plans.frames.processes import AllBusy, PlanFailed, Workers
@@ -55,7 +66,7 @@ async def plan_frames(request: AnyRequest) -> Response[bytes]:
 
 
 async def _read(request: AnyRequest, body: bytes) -> PlanInput:
-    view = service_of(request).book.view(caller_of(request).venues)
+    view = venues_of(request)
     arguments = (body, view.intake, view.evaluators, view.default)
     reader = _planner(request).reader
     try:

@@ -8,7 +8,7 @@ from litestar import Response, post
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.book import View
 from hangworthy.api.problems import refusal_of
-from hangworthy.api.requests import AnyRequest, caller_of, check_media_type, json_answer, query, service_of
+from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, venues_of
 from hangworthy.api.wishes import best_of
 from hangworthy.intake import BadInput
 from hangworthy.plans.replacement.choosing import replace
@@ -22,7 +22,7 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # a drawing fetches n
 async def _body(request: AnyRequest) -> tuple[bytes, View]:
     query(request)
     check_media_type(request)
-    return await request.body(), service_of(request).book.view(caller_of(request).venues)
+    return await request.body(), venues_of(request)
 
 
 @post("/plans/wall", needs=EVALUATE, status_code=200)
