@@ -326,10 +326,10 @@ def test_a_full_queue_is_waited_for_and_a_full_disk_is_told(tmp_path: Path, monk
 def test_a_rule_pack_that_breaks_the_service_breaks_one_line(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
     broken = lines.as_request
 
-    def fails(text: bytes, *more: Any) -> Any:
+    def fails(text: bytes, **missing: Any) -> Any:
         if b"bad" in text:
             raise RuntimeError("secret")
-        return broken(text, *more)
+        return broken(text, **missing)
 
     monkeypatch.setattr(lines, "as_request", fails)
     response = post(url, "\n".join([work("good"), work("bad"), work("good")]))

@@ -26,6 +26,13 @@ EXPECTED_OF_POSITIVE = ["2xx", "304", "401", "403", "404", "409", "412", "422", 
 # A venue is only read once the version that it changes was stated.
 EXPECTED_OF_NEGATIVE = ["400", "401", "403", "404", "405", "406", "409", "412", "415", "422", "428"]
 
+
+@schemathesis.serializer("application/jsonl")
+def as_lines(ctx: Any, value: Any) -> bytes:
+    """Send lines as they were made; schemathesis knows no JSON Lines."""
+    return value if isinstance(value, bytes) else str(value).encode()
+
+
 WIRE = wire_schema(installed_app().state.service.catalogue.schema.request)
 
 

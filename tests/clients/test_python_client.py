@@ -114,7 +114,7 @@ def test_lines_are_sent_and_read(made: Any, client: Any) -> None:
 
 
 # One word for one thing: each operation says what it does to its object by one of these.
-VERBS = {"check", "erase", "evaluate", "explain", "keep", "list", "replay", "show"}
+VERBS = {"cancel", "check", "choose", "erase", "evaluate", "explain", "keep", "list", "make", "plan", "read", "replay", "show"}
 
 
 def test_every_operation_is_named_by_what_it_does() -> None:

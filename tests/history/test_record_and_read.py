@@ -129,6 +129,6 @@ async def test_the_same_id_twice_is_refused_and_the_first_one_stays(store: SqlHi
 async def test_health_tells_kind_schema_and_queue(store: SqlHistory, url: str) -> None:
     health = await store.health()
     assert health.kind == url.partition(":")[0]
-    assert health.schema == "0002"
+    assert health.schema == "0004"
     assert health.writable
     assert (health.waiting, health.capacity) == (0, 1024)

@@ -108,7 +108,7 @@ def test_the_document_is_sound(works: list[dict[str, Any]], language: Any) -> No
     assert len(ids) == len(set(ids))
     assert root.get("lang") == language
     assert "script" not in {str(one.tag).removeprefix(X) for one in root.iter()}
-    assert [name for one in root.iter() for name in one if name == "style" or name.startswith("on")] == []
+    assert [name for one in root.iter() for name in one.attrib if name == "style" or name.startswith("on")] == []
     named = {one.get("aria-labelledby") for one in root.iter() if one.get("aria-labelledby")}
     assert named <= set(ids)
     levels = [int(str(one.tag)[-1]) for one in root.iter() if re.fullmatch(re.escape(X) + r"h[1-6]", str(one.tag))]

@@ -31,8 +31,12 @@ def wire_components(kinds: Iterable[Any]) -> dict[str, Any]:
 
 
 def _put_right(node: Any) -> None:
-    """Replace every amount of money, in place."""
+    """Replace every amount of money, and lists of a fixed length by what every reader of such documents understands, in place."""
     if isinstance(node, dict):
+        if node.get("items") is False and (first := node.get("prefixItems")):  # its length is bounded beside it
+            del node["items"]
+            if all(one == first[0] for one in first):
+                node["items"] = node.pop("prefixItems")[0]
         if node.get("format") == "decimal":
             del node["format"], node["type"]
             node["anyOf"] = [dict(way) for way in _MONEY]
