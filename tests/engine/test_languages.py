@@ -147,7 +147,9 @@ FAULTS = {
     '[terms]\n"by {a}" = "{b}"': "terms.“by {a}” cannot be filled: {b} is not in the English",
     '[terms]\n"by" = "{b}"': "terms.“by” cannot be filled: {b} is not in the English",
     '[words]\nbetter = "x"': "words.better translates nothing; the contract alone shares the word: better",
-    '[tems]\nby = "x"': "tems translates nothing; there are: facts, sections, rules, limits, drawings, terms, cautions, words. Did you mean “terms”?",
+    '[tems]\nby = "x"': (
+        "tems translates nothing; there are: facts, sections, rules, limits, drawings, terms, cautions, words. Did you mean “terms”?"
+    ),
     "[rules": "is no TOML",
 }
 
