@@ -44,7 +44,7 @@ class TooMany(Exception):
         super().__init__(f"One frame plan takes at most {MOST_WORKS} works; {given} were given. Plan the venues or the seasons one by one.")
 
 
-def request_type(schema: Schema) -> type[msgspec.Struct]:
+def wire_of(schema: Schema) -> type[msgspec.Struct]:
     """Return the wire type of a request for a frame plan, with the works of a composed schema."""
     work: Any = schema.work
     name: Any = Name
@@ -69,7 +69,7 @@ class PlanReader:
 
     def __init__(self, schema: Schema) -> None:
         """Prepare the type."""
-        self.schema, self.type = schema, request_type(schema)
+        self.schema, self.type = schema, wire_of(schema)
 
     def read(self, body: bytes, intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None) -> PlanInput:
         """Return what is to be planned. Raises BadInput with every fault, or TooMany."""
