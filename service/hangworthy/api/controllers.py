@@ -1,4 +1,7 @@
-"""The controllers that are about the service itself: packs, rules, problems, health, figures, the document and the page."""
+"""The controllers that are about the service itself: packs, rules, problems, health, figures, the document and the page.
+
+Below them stands the list of all handlers, which the application is made of.
+"""
 
 from typing import Any
 

@@ -80,9 +80,11 @@ _HISTORY = """\
 The database is the one in HANGWORTHY_DATABASE; the service may go on running.
 
 exit status of verify: 0 when all is as it was written, 1 when something is missing or altered
+exit status of replay: 0 when all would be decided as it was, 1 when something would not
 
 examples:
   hangworthy history verify
+  hangworthy history replay
   hangworthy history export --output history.jsonl
   HANGWORTHY_DATABASE=postgresql://user@host/name hangworthy history import history.jsonl
 """
@@ -114,7 +116,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "plan": (plan_actions, "share frames out among works, plan a wall, or choose what replaces a work", PLANS),
         "serve": (_serve, "run the service", _SERVE),
         "openapi": (_openapi, "write the OpenAPI document of the service with the installed packs", _OPENAPI),
-        "history": (history_actions, "verify, export or import what is kept of evaluations", _HISTORY),
+        "history": (history_actions, "verify, replay, export or import what is kept of evaluations", _HISTORY),
         "keys": (keys_actions, "make, list or revoke the keys of forms and tools", _KEYS),
     }
     for name in commands:
