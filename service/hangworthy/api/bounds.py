@@ -8,3 +8,11 @@ LONGEST_VENUE_NAME = 80
 MOST_ITEMS, USUAL_ITEMS = 200, 50
 VENUE_VERSIONS = ["current", "stored"]
 MOST_SHEETS = 10  # works in one printed document
+
+
+def key_pattern(longest: int) -> str:
+    """Return what an Idempotency-Key looks like: printable ASCII without quotation marks and backslashes.
+
+    The IETF draft writes it in quotation marks, and then it may hold spaces; most clients write it without.
+    """
+    return rf'^("[ !#-\[\]-~]{{1,{longest}}}"|[!#-\[\]-~]{{1,{longest}}})$'

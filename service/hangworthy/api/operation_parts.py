@@ -3,7 +3,7 @@
 from typing import Any
 
 from hangworthy.api.access import ANY_KEY, ANYBODY
-from hangworthy.api.bounds import LONGEST_KEY
+from hangworthy.api.bounds import LONGEST_KEY, key_pattern
 from hangworthy.api.problems import KINDS, PROBLEM_JSON, Kind
 from hangworthy.history.port import Scope
 
@@ -115,7 +115,7 @@ RECORD = parameter(
     "record", "query", "Whether to record what is evaluated. It is, where there is a history; true is refused where there is none.",
     {"enum": ["true", "false"]},
 )  # fmt: skip
-_KEY: Json = {"type": "string", "minLength": 1, "maxLength": LONGEST_KEY, "pattern": r"^[!#-\[\]-~]+$"}
+_KEY: Json = {"type": "string", "pattern": key_pattern(LONGEST_KEY)}
 IDEMPOTENCY = parameter(
     "Idempotency-Key", "header", "Your own key for this request: sent again with the same body, it gets the same answer and is recorded "
     "once. In quotation marks or without.", _KEY,

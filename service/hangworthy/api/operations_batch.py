@@ -3,7 +3,7 @@
 from typing import Any
 
 from hangworthy.api.access import EVALUATE
-from hangworthy.api.bounds import LONGEST_BATCH_KEY
+from hangworthy.api.bounds import LONGEST_BATCH_KEY, key_pattern
 from hangworthy.api.operation_parts import ID, IDEMPOTENCY, NAME, RECORD, Json, access, parameter, responses, schema
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import LANGUAGES
@@ -35,7 +35,7 @@ def evaluate_batch() -> Json:
     stage = parameter("stage", "query", "The stage of lines that name none.", {"type": "string", "enum": [*map(str, Stage)]})
     venue = parameter("venue", "query", "The venue of lines that name none.", NAME)
     language = parameter("lang", "query", "The language of lines that name none.", {"type": "string", "enum": [*LANGUAGES]})
-    key = {**IDEMPOTENCY, "schema": {**IDEMPOTENCY["schema"], "maxLength": LONGEST_BATCH_KEY}}
+    key = {**IDEMPOTENCY, "schema": {**IDEMPOTENCY["schema"], "pattern": key_pattern(LONGEST_BATCH_KEY)}}
     answers = {**_lines(_ANSWER), "x-item-schema": {"oneOf": [schema("BatchAnswer"), schema("BatchProblem")]}}
     asked = {**_lines(_LINE), "x-item-schema": {"oneOf": [schema("Work"), schema("EvaluationRequest")]}}
     body: Json = {"required": True, "description": "JSON Lines.", "content": {"application/jsonl": {"schema": asked}}}

@@ -55,7 +55,12 @@ FORBIDDEN = Kind("forbidden", 403, "The key may not do that", "Use a key that ha
 NOT_FOUND = Kind("not-found", 404, "There is nothing at this address", "See /openapi.json for what there is.")
 NO_HISTORY = Kind("no-history", 404, "This service keeps no history", "Ask whoever runs it to set HANGWORTHY_DATABASE.")
 NOT_ALLOWED = Kind("method-not-allowed", 405, "This address does not take that method", "Use one of the methods in the Allow header.")
-BAD_KEY = Kind("bad-idempotency-key", 400, "The Idempotency-Key cannot be used", "Send 1 to 255 printable characters of ASCII.")
+BAD_KEY = Kind(
+    "bad-idempotency-key",
+    400,
+    "The Idempotency-Key cannot be used",
+    "Send 1 to 255 printable characters of ASCII, without quotation marks and backslashes inside.",
+)
 NOT_ACCEPTABLE = Kind("not-acceptable", 406, "None of the forms that you accept can be made", "Accept text/html or application/pdf.")
 RUNNING = Kind("still-running", 409, "The first request with this Idempotency-Key is not answered yet", "Send it again in a moment.")
 CANNOT_REPLAY = Kind("cannot-replay", 409, "The evaluation cannot be asked again", "See errors for what today's packs no longer read.")

@@ -2,15 +2,17 @@
 
 import asyncio
 import hashlib
+import re
 from typing import Any
 
 from hangworthy.api.access import Caller
-from hangworthy.api.bounds import LONGEST_KEY
+from hangworthy.api.bounds import LONGEST_KEY, key_pattern
 from hangworthy.api.core import LARGE, Service, stamp
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
 
+_KEY = re.compile(key_pattern(LONGEST_KEY).removesuffix("$") + r"\Z")
 _TARGET = b"POST /evaluations\n"
 
 
@@ -20,10 +22,8 @@ def idempotency(caller: Caller, key: str, body: bytes) -> Idempotency:
 
 
 def read_key(value: str) -> str | None:
-    """Return the key in a header, which the IETF draft writes in quotation marks and most clients without; None for a bad one."""
-    if len(value) >= 2 and value[0] == value[-1] == '"':
-        value = value[1:-1].replace('\\"', '"').replace("\\\\", "\\")
-    return value if 0 < len(value) <= LONGEST_KEY and value.isascii() and value.isprintable() else None
+    """Return the key in a header without the quotation marks in which the IETF draft writes it; None for a bad one."""
+    return value.strip('"') if _KEY.match(value) else None
 
 
 async def record(service: Service, body: bytes, caller: Caller, key: Idempotency | None = None) -> tuple[Kept, int]:
