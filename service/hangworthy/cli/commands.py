@@ -98,9 +98,9 @@ def template(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def read(arguments: argparse.Namespace, settings: Settings) -> int:
     """Read free text into facts."""
-    from hangworthy.cli.reading import run
+    from hangworthy.cli.reading import read as told
 
-    return run(arguments, settings)
+    return told(arguments, settings)
 
 
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:

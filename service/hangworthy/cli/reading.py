@@ -1,4 +1,4 @@
-"""Reading free text on the command line: what `POST /readings` answers, for one line."""
+"""hangworthy read: what ``POST /readings`` answers, for one line."""
 
 import argparse
 from collections.abc import Iterator
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from hangworthy.cli.commands import OK, CommandError, catalogue_of, console_of, write_json
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
 from hangworthy.engine.written import Written
@@ -17,20 +18,18 @@ if TYPE_CHECKING:
 TEXTS = ("dimensions", "medium", "edition")
 
 
-def run(arguments: argparse.Namespace, settings: Settings) -> int:
+def read(arguments: argparse.Namespace, settings: Settings) -> int:
     """Read the texts of the command and print what they say. Raises CommandError for texts that are none."""
-    from hangworthy.cli import commands
-
     given = {name: getattr(arguments, name) for name in TEXTS}
     if faults := _faults(given):
-        raise commands.CommandError("\n".join(faults))
+        raise CommandError("\n".join(faults))
     texts = {name: text for name, text in given.items() if text}
-    written = Written(commands.catalogue_of(settings).schema)
+    written = Written(catalogue_of(settings).schema)
     told = written.read(msgspec.convert({**texts, "convention": arguments.convention}, AsWritten))
     if arguments.format == "json":
-        return commands.write_json(told)
-    show_reading(commands.console_of(arguments), told)
-    return commands.OK
+        return write_json(told)
+    show_reading(console_of(arguments), told)
+    return OK
 
 
 def _faults(given: dict[str, str | None]) -> list[str]:

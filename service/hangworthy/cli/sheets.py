@@ -1,4 +1,4 @@
-"""The command ``sheet``: preparation sheets of a file's works, without a server."""
+"""hangworthy sheet: preparation sheets of a file's works, without a server."""
 
 import argparse
 import sys

@@ -7,7 +7,7 @@ from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.cli.usage_plans import PLANS, plan_actions
 from hangworthy.contract.effect import Stage
-from hangworthy.contract.languages import LANGUAGES
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
 from hangworthy.contract.reading import CONVENTIONS
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
@@ -209,7 +209,7 @@ def _sheet(into: argparse.ArgumentParser) -> None:
     into.add_argument(
         "--stage", choices=[stage.value for stage in Stage], help="where the works are; without it the request's own, or offer"
     )
-    into.add_argument("--lang", choices=LANGUAGES, default="en", help="the language (default: en)")
+    into.add_argument("--lang", choices=LANGUAGES, default=DEFAULT_LANGUAGE, help="the language (default: en)")
     into.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the size of paper (default: a4)")
     _venue(into)
 
