@@ -11,6 +11,7 @@ import msgspec
 from hangworthy.cli.commands import BAD, NOT_FIT, OK, Command, catalogue_of, complain, console_of, write_json
 from hangworthy.cli.inputs import FileFault, InputError, opened, whole
 from hangworthy.cli.submissions import Checker
+from hangworthy.engine.evaluate import Evaluator
 from hangworthy.intake import BadInput, Intake
 from hangworthy.plans.frames.answers import FramePlan
 from hangworthy.plans.frames.processes import PlanFailed, run_worker
@@ -35,14 +36,10 @@ def _told(name: str, bad: BadInput) -> int:
 def frames(arguments: argparse.Namespace, settings: Settings) -> int:
     """Share the stock frames out among works."""
     name, body = _body(arguments.file, MOST_BYTES)
-    catalogue, named = catalogue_of(settings), _venue_named(body)
-    checker = Checker(catalogue, settings, arguments.venue)
-    venue = checker.ruleset(named).venue.name
-    evaluators = {venue: checker.evaluator(venue)}
-    if arguments.venue is not None and named is not None:
-        evaluators[named] = evaluators[venue]  # the option goes before what the file says
+    catalogue = catalogue_of(settings)
+    venues, default = _venues(Checker(catalogue, settings, arguments.venue), body)
     try:
-        given = PlanReader(catalogue.schema).read(body, Intake(catalogue.schema), evaluators, venue)
+        given = PlanReader(catalogue.schema).read(body, Intake(catalogue.schema), venues, default)
         plan = asyncio.run(run_worker(given))
     except BadInput as bad:
         return _told(name, bad)
@@ -54,6 +51,19 @@ def frames(arguments: argparse.Namespace, settings: Settings) -> int:
         return BAD
     _show_frames(arguments, given, plan)
     return OK
+
+
+def _venues(checker: Checker, body: bytes) -> tuple[dict[str, Evaluator], str]:
+    """Return the venues that a request may name, and the one of a request that names none. Raises VenueError.
+
+    As for ``check``, the venue of the option goes before the one that the file names.
+    """
+    default = checker.chosen or checker.default
+    names = (default,) if checker.chosen else (default, *checker.venues)
+    venues = {name: checker.evaluator(name) for name in names}
+    if checker.chosen and (named := _venue_named(body)) is not None:
+        venues[named] = venues[default]
+    return venues, default
 
 
 def _venue_named(body: bytes) -> str | None:
@@ -84,10 +94,8 @@ def _show_frames(arguments: argparse.Namespace, given: PlanInput, encoded: bytes
 def _made(arguments: argparse.Namespace, settings: Settings, make: Callable[..., Any]) -> Any:
     """Return what a maker of plans makes of a file, or None after every fault in it was told. Raises VenueError, InputError."""
     catalogue = catalogue_of(settings)
-    checker = Checker(catalogue, settings, arguments.venue)
-    default = checker.chosen or checker.default
-    venues = {name: checker.evaluator(name) for name in ([default] if checker.chosen else checker.venues)}
     name, body = _body(arguments.file, settings.max_body_bytes)
+    venues, default = _venues(Checker(catalogue, settings, arguments.venue), body)
     try:
         return make(Intake(catalogue.schema, venues, default), venues, default, body)
     except BadInput as bad:
