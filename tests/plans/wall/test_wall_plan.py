@@ -181,3 +181,11 @@ def test_the_drawing_is_sent_to_whom_it_suits(service: httpx.Client, accept: str
     answer = service.post("/plans/wall", json=BODY, headers={"accept": accept})
     assert answer.headers["content-type"].split(";")[0] == kind
     assert answer.headers["vary"] == "accept"
+
+
+def test_a_size_in_free_text_counts_as_in_an_evaluation(service: httpx.Client) -> None:
+    written = {"ref": "mole-4", "framed": False, "as_written": {"dimensions": "H 70 cm, W 120 cm"}}
+    work = planned(service, works=[*WORKS[:-1], written])["works"][-1]
+    assert (work["ref"], work["width_mm"], work["height_mm"]) == ("mole-4", 1200, 700)
+    unsaid = service.post("/plans/wall", json={**BODY, "works": [{**written, "as_written": {"dimensions": "70 x 120 cm"}}]})
+    assert [one["pointer"] for one in unsaid.json()["errors"]] == ["/works/0/width_mm", "/works/0/height_mm"]
