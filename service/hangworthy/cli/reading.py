@@ -1,7 +1,6 @@
 """hangworthy read: what ``POST /readings`` answers, for one line."""
 
 import argparse
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -44,20 +43,13 @@ def _faults(given: dict[str, str | None]) -> list[str]:
 
 def show_reading(screen: "Console", told: TextRead) -> None:
     """Print a reading for people: what was read and why, then what is asked."""
-    from hangworthy.cli.report import clean
+    from hangworthy.cli.report import clean, open_in
 
     for fact in told.facts:
         screen.print(clean(f"{fact.fact}  {_shown(fact.value, fact.unit)}", "bold"))
         screen.print(clean(f"    “{fact.text}”: {fact.reason} Confidence {fact.confidence:.0%}."), soft_wrap=True)
-    for line in _open(told):
+    for line in open_in(told):
         screen.print(clean(line), soft_wrap=True)
-
-
-def _open(told: TextRead) -> Iterator[str]:
-    for one in told.asks:
-        yield f"? {one.question}" + (f" Either {', or '.join(one.choices)}." if one.choices else "")
-    if told.unread:
-        yield f"Not understood: {', '.join(one.text for one in told.unread)}."
 
 
 def _shown(value: Any, unit: str) -> str:
