@@ -11,7 +11,8 @@ from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.settings import Settings
 from hangworthy.testing import conform
 
-GUIDE = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+ROOT = Path(__file__).parent.parent
+GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 def printed_pack() -> types.ModuleType:
@@ -31,6 +32,16 @@ def test_the_printed_packs_fact_is_asked_for() -> None:
     answer = evaluator.evaluate([work]).works[0]
     assert [question.fact for question in answer.questions] == ["/scent/strength"]
     assert (answer.outcome, answer.at_worst, answer.settled) == ("ready", "prepare", False)
+
+
+def test_the_map_and_the_commands_leave_nothing_out() -> None:
+    the_map = GUIDE.partition("## The map")[2].partition("## Never")[0]
+    house = ROOT / "service" / "hangworthy"
+    rooms = [f"{path.name}/" for path in house.iterdir() if (path / "__init__.py").is_file()]
+    modules = [path.name for path in house.glob("*.py") if not path.name.startswith("__")]
+    assert [name for name in (*rooms, *modules) if name not in the_map] == []
+    benchmarks = [path.name for path in (ROOT / "tests" / "benchmarks").glob("bench_*.py")]
+    assert [name for name in benchmarks if f"`{name}`" not in GUIDE and f"/{name}`" not in GUIDE] == []
 
 
 def test_every_setting_is_in_the_guide() -> None:

@@ -18,7 +18,7 @@ from hangworthy.api.demo_form import DEMO_HANDLERS
 from hangworthy.api.edge import Edge
 from hangworthy.api.express import Express
 from hangworthy.api.life import living
-from hangworthy.api.plans import Planner
+from hangworthy.api.plans_frames import Planner
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.api.tags import Tags
 from hangworthy.engine.catalogue import Catalogue, build_catalogue

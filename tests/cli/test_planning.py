@@ -8,7 +8,7 @@ import pytest
 
 from hangworthy.cli.commands import main
 from hangworthy.cli.usage import parser
-from hangworthy.demo import demo_venue_path
+from hangworthy.demo import demo_frames, demo_venue_path
 
 WORKS = [{"ref": f"w-{n}", "framed": False, "width_mm": 400 + n, "height_mm": "50 cm"} for n in range(3)]
 WALL: dict[str, Any] = {"wall_name": "lobby-north", "works": WORKS}
@@ -61,6 +61,17 @@ def test_faults_name_file_and_place(tmp_path: Path, capsys: pytest.CaptureFixtur
 def test_a_file_that_is_not_there_is_said_to_be_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["plan", "wall", str(tmp_path / "none.json")]) == 2
     assert "cannot be read: no such file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("plan", ["wall", "replacement", "frames"])
+def test_the_venue_of_the_option_goes_before_the_one_in_the_file(plan: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bodies = {"wall": WALL, "replacement": {"wall_name": "boardroom", "candidates": WORKS}, "frames": json.loads(demo_frames())}
+    assert run(tmp_path, plan, {**bodies[plan], "venue": "elsewhere"}, "--format", "json") == 0
+    venue = json.loads(capsys.readouterr().out)["venue"]
+    assert (venue if isinstance(venue, str) else venue["name"]) == "harbour-house"
+    (tmp_path / "asked.json").write_text(json.dumps({**bodies[plan], "venue": "elsewhere"}))
+    assert main(["plan", plan, str(tmp_path / "asked.json")]) == 2
+    assert "/venue: There is no venue “elsewhere”." in capsys.readouterr().err
 
 
 def test_each_plan_says_its_formats() -> None:

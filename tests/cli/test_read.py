@@ -1,6 +1,7 @@
 """Reading one line on the command line."""
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -34,3 +35,16 @@ def test_programs_get_json(capsys: pytest.CaptureFixture[str]) -> None:
 def test_what_cannot_be_read_ends_with_two(line: list[str], sentence: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["read", *line]) == 2
     assert sentence in capsys.readouterr().err
+
+
+def test_what_free_text_leaves_open_is_told_with_the_work(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    works = [
+        {"ref": "a", "width_mm": 500, "as_written": {"dimensions": "H 60 W 40 cm"}},
+        {"ref": "b", "as_written": {"dimensions": "24 x 36 in"}},
+    ]
+    file = tmp_path / "works.json"
+    file.write_text(json.dumps(works), encoding="utf-8")
+    main(["check", str(file)])
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Width: 500 mm was given, but “H 60 W 40 cm” says 400 mm. What was given counts." in told
+    assert "? “24 x 36 in”: Which number is the height?" in told

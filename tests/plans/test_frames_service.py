@@ -6,6 +6,7 @@ import time
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import httpx
 import msgspec
@@ -15,7 +16,7 @@ from litestar.testing import TestClient
 from api.memory import MemoryHistory
 from api.serving import STORES, installed_app, running
 from hangworthy import demo
-from hangworthy.api import plans as plans_api
+from hangworthy.api import plans_frames as plans_api
 from hangworthy.cli import main
 from hangworthy.plans.frames.answers import FramePlan
 from hangworthy.plans.frames.reading import MOST_WORKS
@@ -241,6 +242,15 @@ def test_the_command_line_tells_every_fault(tmp_path: Path, capsys: pytest.Captu
     assert "/seconds: The time limit must be" in told
     assert "/weights/x: None of the works" in told
     assert main(["plan", "frames", str(tmp_path / "none.json")]) == 2
+
+
+def test_a_drawing_is_xml_whatever_is_in_a_ref(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "odd.json"
+    path.write_text(json.dumps(DEMO).replace("gull-1", "<g>&\\u0001\\u001b"), encoding="utf-8")
+    assert main(["plan", "frames", "--format", "svg", str(path)]) == 0
+    assert "<g>&\ufffd\ufffd" in "".join(ElementTree.fromstring(capsys.readouterr().out).itertext())
+    assert main(["plan", "frames", str(path)]) == 0
+    assert "\x1b" not in capsys.readouterr().out
 
 
 def test_the_picture_in_the_readme_is_of_the_demo(file: str, capsys: pytest.CaptureFixture[str]) -> None:

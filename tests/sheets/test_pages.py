@@ -70,6 +70,13 @@ def test_the_bench_reads_figures_limits_margins_shares_and_sources() -> None:
     assert cells == ["×", "Gap of the corner that stays off when three rest", "9 mm", "≤ 6 mm", "−3 mm", "150 %", "own policy", "mm", ""]
 
 
+def test_what_was_read_in_free_text_stands_in_the_head_where_nothing_was_given() -> None:
+    written = {"ref": "a", "kind": "panel", "width_mm": None, "as_written": {"dimensions": "H 30 cm, W 40 cm", "medium": "Oil on canvas"}}
+    assert "400 mm × 300 mm" in words(parsed(html_of([written])))
+    made = told_of([written])
+    assert sheet_of(made, made.answer.works[0]).sent["kind"] == "panel", "what was given counts"
+
+
 def test_the_same_in_german() -> None:
     text = words(parsed(html_of([CANVAS], "de")))
     for sentence in ("Erst in die Werkstatt", "Fertig vor dem12. Januar 2026", "Wohin die Streben kommen", "Vorsicht:", "4,5 mm",

@@ -54,6 +54,11 @@ class Book:
             self._views[venues] = view
         return view
 
+    def view_of_one(self, name: str, evaluator: Evaluator) -> View:
+        """Return how a stored request is read: at its one venue, also where it named none, whatever the default is today."""
+        evaluators = {name: evaluator}
+        return View(evaluators, name, self.intake.over(evaluators, name))
+
     async def open(self, clock: Callable[[], datetime]) -> None:
         """Keep the venues that the history does not know yet, then take all of its venues. Raises VenueError, HistoryError."""
         assert self.history is not None  # noqa: S101 - there is nothing to open without one

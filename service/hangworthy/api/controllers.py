@@ -1,11 +1,14 @@
-"""The controllers that are about the service itself: packs, rules, problems, health, figures, the document and the page."""
+"""The controllers that are about the service itself: packs, rules, problems, health, figures, the document and the page.
+
+Below them stands the list of all handlers, which the application is made of.
+"""
 
 from typing import Any
 
 import msgspec
 from litestar import MediaType, Response, get
 
-from hangworthy.api import batches, describe, evaluations, forms, hints, metrics, plans, plans_wall, readings, sheets, venues, works
+from hangworthy.api import batches, describe, evaluations, forms, hints, metrics, plans_frames, plans_walls, readings, sheets, venues, works
 from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
 from hangworthy.api.problems import NOT_FOUND, Refused, explained
@@ -99,6 +102,6 @@ HANDLERS: list[Any] = [
     evaluations.replay_evaluation, sheets.show_sheet, batches.evaluate_batch, readings.read_texts, forms.show_form, hints.show_hints,
     works.show_life, works.erase_work,
     venues.list_limits, venues.list_venues, venues.show_venue, venues.list_versions, venues.keep_venue,
-    plans.plan_frames, plans.show_plan, plans.cancel_plan, *plans_wall.HANDLERS,
+    plans_frames.plan_frames, plans_frames.show_plan, plans_frames.cancel_plan, plans_walls.make_wall_plan, plans_walls.choose_replacement,
     list_packs, list_rules, show_rule, explain_problem, check_live, check_ready, show_metrics, show_document, show_page,
 ]  # fmt: skip

@@ -7,14 +7,11 @@ from litestar import Response, get
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import Service
-from hangworthy.api.problems import NOT_FOUND, Refused
-from hangworthy.api.requests import AnyRequest, bad_query, caller_of, json_answer, query, read_choice, service_of
+from hangworthy.api.requests import AnyRequest, evaluator_asked, json_answer, query, read_choice, service_of
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.reading import nearest
 from hangworthy.forms import form_schema
-from hangworthy.intake.faults import quote
 
 PATH = "/form"
 MOST_KEPT = 64
@@ -26,20 +23,9 @@ async def show_form(request: AnyRequest) -> Response[bytes]:
     given = query(request, "venue", "lang", "stage")
     language = read_choice(given, "lang", [*LANGUAGES]) or DEFAULT_LANGUAGE
     stage = read_choice(given, "stage", [*Stage])
-    evaluator = _evaluator(request, given.get("venue"))
+    evaluator = evaluator_asked(request, given)
     content = await asyncio.to_thread(_made, service_of(request), evaluator, language, stage)
     return json_answer(content, headers={"content-language": language})
-
-
-def _evaluator(request: AnyRequest, name: str | None) -> Evaluator:
-    """Return the venue's evaluator. Raises Refused for one that is not there for the caller."""
-    view = service_of(request).book.view(caller_of(request).venues)
-    wanted = view.default if name is None else name
-    if wanted is None:
-        raise bad_query("Name the venue with venue=; see /venues.")
-    if wanted not in view.evaluators:
-        raise Refused(NOT_FOUND, f"There is no venue {quote(wanted)}.{nearest(wanted, list(view.evaluators)) or ' See /venues.'}")
-    return view.evaluators[wanted]
 
 
 def _made(service: Service, evaluator: Evaluator, language: str, stage: str | None) -> bytes:

@@ -26,8 +26,7 @@ class Wish(msgspec.Struct, frozen=True):
     """What a caller wishes of all lines.
 
     ``stage``, ``venue`` and ``language`` are for those that name none. ``brief`` leaves out the findings that nobody has to act on.
-    ``key`` is the
-    Idempotency-Key of the request; each line has its own, made of it and of the line's number.
+    ``key`` is the Idempotency-Key of the request; each line has its own, made of it and of the line's number.
     """
 
     stage: str | None

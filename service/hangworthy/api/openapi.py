@@ -14,7 +14,7 @@ from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.venue import Override
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.intake import ReadingsRequest, wire_components
-from hangworthy.plans.frames.reading import request_type
+from hangworthy.plans.frames.reading import wire_of as frames_request
 from hangworthy.plans.replacement.answers import Replacement
 from hangworthy.plans.replacement.request import wire_of as replacement_request
 from hangworthy.plans.wall.answers import WallPlan
@@ -138,7 +138,7 @@ def _problems_described() -> str:
 def _schemas(catalogue: Catalogue) -> dict[str, Any]:
     """Return every component, those of the composed submission first."""
     wire = catalogue.schema
-    requests = (wire.request, request_type(wire), wall_request(wire), replacement_request(wire))
+    requests = (wire.request, frames_request(wire), wall_request(wire), replacement_request(wire))
     made = wire_components((*requests, wire.wall, Evaluation, *_ANSWERS))
     venue = made["VenueAnswer"]["properties"]
     venue["walls"] = {"type": "object", "additionalProperties": schema("WallConditions"), "description": "Walls by name."}

@@ -8,7 +8,6 @@ from hangworthy.api.operations_form import form_paths
 from hangworthy.api.operations_hints import hints_operation
 from hangworthy.api.operations_history import history_paths
 from hangworthy.api.operations_plans import plan_paths
-from hangworthy.api.operations_walls import wall_paths
 from hangworthy.api.problems import MALFORMED, NOT_FOUND
 
 
@@ -32,7 +31,7 @@ def paths(pack_names: list[str], shown: list[Example]) -> Json:
         "/venues": {"get": _venues()},
         "/venues/{name}": {"get": _venue()},
     }  # fmt: skip
-    for path, verbs in (form_paths() | history_paths() | plan_paths() | wall_paths()).items():
+    for path, verbs in (form_paths() | history_paths() | plan_paths()).items():
         own[path] = own.get(path, {}) | verbs
     return dict(sorted(own.items()))
 

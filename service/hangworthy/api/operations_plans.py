@@ -10,12 +10,31 @@ _FRAMES = (
     "more frame would bring. Rule packs say into which frames a work goes, by the same facts as in an evaluation. A plan of many works is "
     "made in the background where the service keeps a history: 202, and Location leads to it."
 )
+_WALL = (
+    "Says where each work hangs on one wall, and where its hooks go, in whole millimetres that add up. Works hang in a row, or in several, "
+    "about one height, on a common middle, upper or lower edge; doors, switches and furniture are kept clear of. The narrowest gap is as "
+    "wide as it can be, and the answer says whether that is proven. Where the works do not fit, it says by how many millimetres, and what "
+    "would free it. Send Accept: image/svg+xml for the drawing. Nothing is kept. Weights, fixings and what runs in the wall: local codes "
+    "and licensed practice decide."
+)
+_REPLACEMENT = (
+    "A work drops out: which of the candidates could hang in its place? Each is asked about at that wall, beside the works that stay. "
+    "Those that are fit are ranked by what they are now and at worst, then by how little they use up for good, as of light; with reasons. "
+    "Of every other it says why not, by rule. The order of the request does not matter. Nothing is kept."
+)
 _ID = parameter("id", "path", "The plan's id.", {"type": "string", "minLength": 1})
 
 
 def plan_paths() -> Json:
     """Return the paths."""
-    return {"/plans/frames": {"post": _frames()}, "/plans/{id}": {"get": _show(), "delete": _cancel()}}
+    plan = {"application/json": {"schema": schema("WallPlan")}, "image/svg+xml": {"schema": {"type": "string"}}}
+    chosen = {"application/json": {"schema": schema("Replacement")}}
+    return {
+        "/plans/frames": {"post": _frames()},
+        "/plans/wall": {"post": _at_once("makeWallPlan", "Plan a wall", _WALL, "WallPlanRequest", plan)},
+        "/plans/replacement": {"post": _at_once("chooseReplacement", "Choose a replacement", _REPLACEMENT, "ReplacementRequest", chosen)},
+        "/plans/{id}": {"get": _show(), "delete": _cancel()},
+    }
 
 
 def _frames() -> Json:
@@ -28,6 +47,14 @@ def _frames() -> Json:
         "operationId": "planFrames", "summary": "Share out the frames", "description": _FRAMES, "tags": ["Plans"], "parameters": [ID],
         "requestBody": {"required": True, "content": {"application/json": {"schema": schema("FramePlanRequest")}}},
         "responses": made | {"202": later}, **access(EVALUATE),
+    }  # fmt: skip
+
+
+def _at_once(name: str, summary: str, description: str, asked: str, content: Json) -> Json:
+    return {
+        "operationId": name, "summary": summary, "description": description, "tags": ["Plans"], "parameters": [ID],
+        "requestBody": {"required": True, "content": {"application/json": {"schema": schema(asked)}}},
+        "responses": responses(f"{summary}.", content, 401, 403, 413, 415, 422), **access(EVALUATE),
     }  # fmt: skip
 
 

@@ -6,7 +6,6 @@ from typing import Any
 import msgspec
 
 from hangworthy.api.answers_history import ReplayAnswer
-from hangworthy.api.book import View
 from hangworthy.api.core import Service, stamp
 from hangworthy.api.problems import CANNOT_REPLAY, Refused
 from hangworthy.engine.compare import causes, compare
@@ -48,12 +47,6 @@ def _is_the_one(evaluator: Evaluator, one: Stored) -> bool:
     return evaluator.ruleset.venue_used.version == one.venue_version
 
 
-def view_of(service: Service, one: Stored, evaluator: Evaluator) -> View:
-    """Return the view in which a stored request is read: its one venue, also where it named none."""
-    evaluators = {one.venue: evaluator}
-    return View(evaluators, one.venue, service.book.intake.over(evaluators, one.venue))
-
-
 def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnswer:
     """Evaluate the stored request.
 
@@ -62,7 +55,7 @@ def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnsw
     then gets its own. Stamps are all of one length, and the encoder is the one that wrote the answer then.
     """
     try:
-        _, answered = service.evaluated(one.request, view_of(service, one, evaluator))
+        _, answered = service.evaluated(one.request, service.book.view_of_one(one.venue, evaluator))
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()

@@ -1,4 +1,4 @@
-"""What every controller reads of a request, and how it answers: parameters, media type, entity tags, links."""
+"""What every controller reads of a request, and how it answers: venues, parameters, media type, entity tags, links."""
 
 import hashlib
 import re
@@ -11,10 +11,12 @@ import msgspec
 from litestar import MediaType, Request, Response
 
 from hangworthy.api.access import Caller
+from hangworthy.api.book import View
 from hangworthy.api.bounds import LONGEST_TEXT, MOST_ITEMS, USUAL_ITEMS
 from hangworthy.api.core import Service
 from hangworthy.api.edge import SLASH
-from hangworthy.api.problems import MEDIA_TYPE, NO_HISTORY, QUERY, Refused
+from hangworthy.api.problems import MEDIA_TYPE, NO_HISTORY, NOT_FOUND, QUERY, Refused
+from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.reading import nearest
 from hangworthy.history.port import History
 from hangworthy.intake import InputFault
@@ -43,6 +45,27 @@ def history_of(request: AnyRequest) -> History:
     if history is None:
         raise Refused(NO_HISTORY, NO_HISTORY.advice)
     return history
+
+
+def venues_of(request: AnyRequest) -> View:
+    """Return the venues that the caller may know of."""
+    return service_of(request).book.view(caller_of(request).venues)
+
+
+def no_venue(view: View, name: str) -> Refused:
+    """Return the refusal for an address or a query that names a venue which is not there for the caller."""
+    return Refused(NOT_FOUND, f"There is no venue {quote(name)}.{nearest(name, list(view.evaluators)) or ' See /venues.'}")
+
+
+def evaluator_asked(request: AnyRequest, given: Mapping[str, str]) -> Evaluator:
+    """Return the evaluator of the venue that the parameter venue names, or of the default one. Raises Refused."""
+    view = venues_of(request)
+    name = given.get("venue", view.default)
+    if name is None:
+        raise bad_query("Name the venue with venue=; see /venues.")
+    if name not in view.evaluators:
+        raise no_venue(view, name)
+    return view.evaluators[name]
 
 
 def json_answer(content: bytes, status: int = 200, headers: dict[str, str] | None = None) -> Response[bytes]:

@@ -89,8 +89,7 @@ class Review:
         evaluator = self._book.evaluators.get(venue)
         if evaluator is None:
             return None
-        mine = {venue: evaluator}
-        self._views[venue] = View(mine, venue, self._book.intake.over(mine, venue)), evaluator
+        self._views[venue] = self._book.view_of_one(venue, evaluator), evaluator
         return self._views[venue]
 
 

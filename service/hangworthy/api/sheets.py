@@ -11,7 +11,7 @@ from hangworthy.api.bounds import LONGEST_REF, MOST_SHEETS
 from hangworthy.api.core import Service
 from hangworthy.api.evaluations import PATH, path_id, stored
 from hangworthy.api.problems import NO_PDF, NOT_ACCEPTABLE, NOT_FOUND, UNAVAILABLE, Refused
-from hangworthy.api.replaying import evaluator_of, view_of
+from hangworthy.api.replaying import evaluator_of
 from hangworthy.api.requests import AnyRequest, bad_query, etag_of, names_tag, query, read_choice, service_of
 from hangworthy.api.wishes import best_of
 from hangworthy.contract.finding import Evaluation
@@ -106,7 +106,7 @@ def _again(service: Service, one: Stored, evaluator: Evaluator, language: Langua
     """Ask the stored request again in a language, or return None where today's packs no longer read it."""
     speaking = evaluator.speaking(language)
     try:
-        request = view_of(service, one, speaking).intake.read(one.request)
+        request = service.book.view_of_one(one.venue, speaking).intake.read(one.request)
         return Again(speaking, request.works, speaking.evaluate(request.works, request.stage))
     except (BadInput, BadWorks):
         return None

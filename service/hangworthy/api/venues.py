@@ -9,7 +9,6 @@ from litestar import Response, get, put
 from hangworthy.api import describe
 from hangworthy.api.access import ANY_KEY, CHANGE_VENUES, SEE_VERSIONS
 from hangworthy.api.answers_history import VersionAnswer, VersionList
-from hangworthy.api.book import View
 from hangworthy.api.bounds import LONGEST_VENUE_NAME
 from hangworthy.api.keeping import keep
 from hangworthy.api.problems import NEEDS_MATCH, NOT_FOUND, STALE, Refused, refusal_of
@@ -18,26 +17,18 @@ from hangworthy.api.requests import (
     bad_query,
     caller_of,
     check_media_type,
+    evaluator_asked,
     history_of,
     names_tag,
+    no_venue,
     path_text,
     query,
     service_of,
     struct_answer,
+    venues_of,
 )
-from hangworthy.engine.reading import nearest
 from hangworthy.history.port import VenueVersion
 from hangworthy.intake import BadInput
-from hangworthy.intake.faults import quote
-
-
-def _view(request: AnyRequest) -> View:
-    return service_of(request).book.view(caller_of(request).venues)
-
-
-def _no_venue(view: View, name: str) -> Refused:
-    guess = nearest(name, list(view.evaluators))
-    return Refused(NOT_FOUND, f"There is no venue {quote(name)}.{guess or ' See /venues.'}")
 
 
 def _etag(kept: VenueVersion) -> str:
@@ -47,20 +38,14 @@ def _etag(kept: VenueVersion) -> str:
 @get("/limits", sync_to_thread=False, needs=ANY_KEY)
 def list_limits(request: AnyRequest) -> Response[bytes]:
     """List the limits in force at a venue."""
-    view = _view(request)
-    name = query(request, "venue").get("venue", view.default)
-    if name is None:
-        raise bad_query("Name the venue with venue=; see /venues.")
-    if name not in view.evaluators:
-        raise _no_venue(view, name)
-    return struct_answer(describe.limits(view.evaluators[name].ruleset))
+    return struct_answer(describe.limits(evaluator_asked(request, query(request, "venue")).ruleset))
 
 
 @get("/venues", sync_to_thread=False, needs=ANY_KEY)
 def list_venues(request: AnyRequest) -> Response[bytes]:
     """List the venues."""
     query(request)
-    view = _view(request)
+    view = venues_of(request)
     return struct_answer(describe.venues((one.ruleset.venue for one in view.evaluators.values()), view.default))
 
 
@@ -68,9 +53,9 @@ def list_venues(request: AnyRequest) -> Response[bytes]:
 async def show_venue(request: AnyRequest) -> Response[bytes]:
     """Show one venue in full, as it is or as it was."""
     version = _version(query(request, "version").get("version"))
-    view, name = _view(request), path_text(request, "name")
+    view, name = venues_of(request), path_text(request, "name")
     if name not in view.evaluators:
-        raise _no_venue(view, name)
+        raise no_venue(view, name)
     service = service_of(request)
     if version is not None:
         kept = await history_of(request).venues.version(name, version)
@@ -97,9 +82,9 @@ def _version(text: str | None) -> int | None:
 async def list_versions(request: AnyRequest) -> Response[bytes]:
     """List all versions of a venue, newest first."""
     query(request)
-    history, name, view = history_of(request), path_text(request, "name"), _view(request)
+    history, name, view = history_of(request), path_text(request, "name"), venues_of(request)
     if name not in view.evaluators:
-        raise _no_venue(view, name)
+        raise no_venue(view, name)
     found = await history.venues.versions(name)
     return struct_answer(VersionList(tuple(VersionAnswer(one.version, one.at, _etag(one), one.made_by) for one in found), name))
 
@@ -110,7 +95,7 @@ async def keep_venue(request: AnyRequest) -> Response[bytes]:
     query(request)
     history, caller, name, service = history_of(request), caller_of(request), path_text(request, "name"), service_of(request)
     if not caller.sees(name) or not _can_be_a_name(name):
-        raise _no_venue(_view(request), name)
+        raise no_venue(venues_of(request), name)
     check_media_type(request)
     body = await request.body()
     current = await history.venues.version(name)

@@ -100,7 +100,7 @@ def _complain_of(faults: Sequence[FileFault], form: str) -> None:
         from hangworthy.cli.outputs import faults_written
 
         sys.stdout.write(faults_written(form, faults))
-    complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in faults))
+    complain("\n".join(map(str, faults)))
 
 
 def _renamed(given: Sequence[str]) -> Mapping[str, str]:

@@ -76,7 +76,8 @@ def console_of(arguments: argparse.Namespace) -> "Console":
     return console(sys.stdout, arguments.color, os.environ)
 
 
-def _json(content: Any) -> int:
+def write_json(content: Any) -> int:
+    """Write plain data as JSON for programs, indented; return 0."""
     sys.stdout.write(msgspec.json.format(msgspec.json.encode(content), indent=2).decode() + "\n")
     return OK
 
@@ -97,9 +98,9 @@ def template(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def read(arguments: argparse.Namespace, settings: Settings) -> int:
     """Read free text into facts."""
-    from hangworthy.cli.reading import run
+    from hangworthy.cli.reading import read as told
 
-    return run(arguments, settings)
+    return told(arguments, settings)
 
 
 def packs(arguments: argparse.Namespace, settings: Settings) -> int:
@@ -108,7 +109,7 @@ def packs(arguments: argparse.Namespace, settings: Settings) -> int:
 
     catalogue = with_languages(catalogue_of(settings, tolerate=True), tolerate=True)
     if arguments.format == "json":
-        _json(packs_listed(catalogue))
+        write_json(packs_listed(catalogue))
     else:
         from hangworthy.cli.tables import show_packs
 
@@ -127,7 +128,7 @@ def limits(arguments: argparse.Namespace, settings: Settings) -> int:
     catalogue = catalogue_of(settings)
     listed = limits_listed(Checker(catalogue, settings, arguments.venue).ruleset(None))
     if arguments.format == "json":
-        return _json(listed)
+        return write_json(listed)
     from hangworthy.cli.tables import show_limits
 
     show_limits(console_of(arguments), listed)
@@ -146,7 +147,7 @@ def rules(arguments: argparse.Namespace, settings: Settings) -> int:
         hint = nearest(arguments.code, codes) or f" There are: {', '.join(codes) or 'none'}."
         raise CommandError(f"there is no rule “{arguments.code[:80]}”.{hint}")
     if arguments.format == "json":
-        return _json(explained)
+        return write_json(explained)
     from hangworthy.cli.tables import show_rule
 
     show_rule(console_of(arguments), explained)
@@ -166,7 +167,7 @@ def published(arguments: argparse.Namespace, settings: Settings) -> int:
     except RowError as error:
         raise CommandError(str(error)) from None
     if arguments.format == "json":
-        _json(found)
+        write_json(found)
     else:
         from hangworthy.cli.tables import show_published
 
@@ -235,9 +236,9 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
 
 def plan(arguments: argparse.Namespace, settings: Settings) -> int:
     """Make a plan; the solvers are imported only now."""
-    from hangworthy.cli import frame_plans, wall_plans
+    from hangworthy.cli.planning import plan as made
 
-    return {**frame_plans.ACTIONS, **wall_plans.ACTIONS}[arguments.action](arguments, settings)
+    return made(arguments, settings)
 
 
 COMMANDS: dict[str, Command] = {

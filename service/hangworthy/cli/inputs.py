@@ -2,6 +2,7 @@
 
 import glob
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -12,10 +13,9 @@ from hangworthy.engine.schema import Schema
 from hangworthy.intake import BadInput, InputFault, Intake
 from hangworthy.intake.lines import LineSplitter, as_request, no_lines
 
-STDIN = "(standard input)"
+STDIN, WHOLE = "(standard input)", "the whole input"
 KINDS = {".json": "json", ".jsonl": "jsonl", ".ndjson": "jsonl", ".csv": "csv", ".tsv": "csv", ".xlsx": "xlsx", ".xlsm": "xlsx"}
 MOST_GRID = 50_000_000  # bytes
-
 
 _CELLS = {
     "must be answered yes or no: please write true or false, without quotation marks": "must be yes or no",
@@ -32,14 +32,17 @@ class FileFault(msgspec.Struct, frozen=True):
     sentence: str
     line: int | None = None
 
+    def __str__(self) -> str:
+        return f"{self.file}: {self.pointer or WHOLE}: {self.sentence}"
+
 
 class InputError(ValueError):
-    """Raised when inputs cannot be used; carries every fault of every file."""
+    """Raised when inputs cannot be used; carries every fault of every file, and says each in a line of its own."""
 
     def __init__(self, faults: list[FileFault]) -> None:
         """Hold the faults."""
         self.faults = faults
-        super().__init__(f"{len(faults)} faults in the input")
+        super().__init__("\n".join(map(str, faults)))
 
 
 class Submission(msgspec.Struct, frozen=True):
@@ -132,31 +135,40 @@ def _fail(file: str, sentence: str) -> Any:
 
 
 def _read(file: str, intake: Intake, stdin: BinaryIO, how: Reading) -> list[Submission]:
-    name = STDIN if file == "-" else file
     suffix = Path(file).suffix.lower()
     kind = how.kind if how.kind != "auto" else KINDS.get(suffix, "json")
     if suffix == ".xls" and how.kind == "auto":
-        _fail(name, "this is an old Excel file; save it as XLSX.")
+        _fail(file, "this is an old Excel file; save it as XLSX.")
+    with opened(file, stdin) as (name, stream):
+        return _READERS[kind](name, stream, intake, how)
+
+
+@contextmanager
+def opened(file: str, stdin: BinaryIO) -> Iterator[tuple[str, BinaryIO]]:
+    """Yield what a file is called and its bytes ("-" is standard input). Raises InputError where it cannot be read."""
+    name = STDIN if file == "-" else file
     try:
         if file == "-":
-            return _READERS[kind](name, stdin, intake, how)
-        with Path(file).open("rb") as opened:
-            return _READERS[kind](name, opened, intake, how)
+            yield name, stdin
+        else:
+            with Path(file).open("rb") as stream:
+                yield name, stream
     except OSError as error:
-        return list(_fail(name, f"this file cannot be read: {(error.strerror or str(error)).lower()}."))
+        _fail(name, f"this file cannot be read: {(error.strerror or str(error)).lower()}.")
 
 
-def _all_of(name: str, file: BinaryIO, most: int) -> bytes:
+def whole(name: str, file: BinaryIO, most: int, advice: str = "split it, or raise HANGWORTHY_MAX_BODY_BYTES.") -> bytes:
+    """Return all that is in a file. Raises InputError, with what to do, where it is more than ``most`` bytes."""
     body = file.read(most + 1)
     if len(body) > most:
-        _fail(name, f"this is larger than {most:,} bytes; split it, or raise HANGWORTHY_MAX_BODY_BYTES.")
+        _fail(name, f"this is larger than {most:,} bytes; {advice}")
     return body
 
 
 def _read_json(name: str, file: BinaryIO, intake: Intake, how: Reading) -> list[Submission]:
-    whole, cut = as_request(_all_of(name, file, how.most_bytes))
+    body, cut = as_request(whole(name, file, how.most_bytes))
     try:
-        return [Submission(name, intake.read(whole), cut)]
+        return [Submission(name, intake.read(body), cut)]
     except BadInput as error:
         raise InputError(Submission(name, None, cut).located(error.faults)) from None
 
@@ -165,9 +177,9 @@ def _read_lines(name: str, file: BinaryIO, intake: Intake, how: Reading) -> list
     made: list[Submission] = []
     faults: list[FileFault] = []
     for number, text in _lines(name, file, how.most_bytes):
-        whole, cut = as_request(text)
+        body, cut = as_request(text)
         try:
-            request = intake.read(whole)
+            request = intake.read(body)
             made.append(Submission(name, request, cut, (number,) * len(request.works)))
         except BadInput as error:
             faults += Submission(name, None, cut, (number,)).located(error.faults)
@@ -195,7 +207,7 @@ def _read_grid(name: str, file: BinaryIO, intake: Intake, how: Reading) -> list[
     from hangworthy.cli.columns import Facts, columns_of, works_of
     from hangworthy.cli.grids import GridError, letters, read_csv, read_xlsx
 
-    body = _all_of(name, file, MOST_GRID)
+    body = whole(name, file, MOST_GRID)
     try:
         facts = Facts(intake.schema, how.renamed)
         grid = read_xlsx(body, how.sheet) if body.startswith((b"PK", b"\xd0\xcf\x11\xe0")) else read_csv(body, facts.knows)

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO, TypeVar
 
 import msgspec
 
-from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain
+from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain, write_json
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import ApiKey, ForBrowsers, HistoryError
 from hangworthy.history.sql import SqlHistory
@@ -51,7 +51,7 @@ def verify(arguments: argparse.Namespace, settings: Settings) -> int:
     """Say whether every row is as it was written; end with 1 when one is not."""
     found = run(settings, lambda history: history.verify())
     if arguments.format == "json":
-        _write_json({"verified": not found, "faults": list(found)})
+        write_json({"verified": not found, "faults": list(found)})
     elif not found:
         _say("The history is complete and as it was written.")
     else:
@@ -75,7 +75,7 @@ def replay(arguments: argparse.Namespace, settings: Settings) -> int:
     review, found = run(settings, ask)
     left = {"erased": review.erased, "unread": review.unread}
     if arguments.format == "json":
-        _write_json({"asked": review.asked, **left, "otherwise": found})
+        write_json({"asked": review.asked, **left, "otherwise": found})
         return NOT_FIT if found else OK
     for one in found:
         for then, now in zip(one.then, one.now, strict=True):
@@ -136,7 +136,7 @@ def add_key(arguments: argparse.Namespace, settings: Settings) -> int:
     )
     run(settings, lambda history: history.keys.add(one, kept), make=True)
     if arguments.format == "json":
-        _write_json({"key": shown, **_listed(one)})
+        write_json({"key": shown, **_listed(one)})
     elif browser:
         _say(f'{shown}\nPut it into the page as data-key="{shown}": it is public, and only good there. Its id is {id}.')
     else:
@@ -160,7 +160,7 @@ def list_keys(arguments: argparse.Namespace, settings: Settings) -> int:
     """List all keys, never their secrets."""
     keys = run(settings, lambda history: history.keys.every(), make=True)
     if arguments.format == "json":
-        _write_json({"items": [_listed(one) for one in keys]})
+        write_json({"items": [_listed(one) for one in keys]})
         return OK
     for one in keys:
         limits = f"venues {', '.join(one.venues)}" if one.venues is not None else "every venue"
@@ -197,10 +197,6 @@ def _listed(one: ApiKey) -> dict[str, Any]:
 
 def _say(text: str) -> None:
     sys.stdout.write("".join(sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in text) + "\n")
-
-
-def _write_json(content: Any) -> None:
-    sys.stdout.write(msgspec.json.format(msgspec.json.encode(content), indent=2).decode() + "\n")
 
 
 ACTIONS = {

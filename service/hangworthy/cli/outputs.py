@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 import msgspec
 
-from hangworthy.cli.inputs import FileFault, Submission
+from hangworthy.cli.inputs import WHOLE, FileFault, Submission
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 
@@ -112,7 +112,7 @@ def write_github(into: TextIO, results: Iterable[Result], fails: Fails) -> None:
 def github_faults(into: TextIO, faults: Iterable[FileFault]) -> None:
     """Write an annotation for each fault of an input."""
     for one in faults:
-        into.write(_annotation("error", one.file, one.line, one.pointer or "the whole input", one.sentence))
+        into.write(_annotation("error", one.file, one.line, one.pointer or WHOLE, one.sentence))
 
 
 def _annotation(kind: str, file: str, line: int | None, title: str, text: str) -> str:
@@ -134,9 +134,9 @@ def write_junit(into: TextIO, results: Iterable[Result], fails: Fails, faults: S
     for one in each_work(results):
         suites.setdefault(one.file, []).append(_case(one, fails))
     for fault in faults:
-        said = f"{fault.pointer or 'the whole input'}: {fault.sentence}"
+        said = f"{fault.pointer or WHOLE}: {fault.sentence}"
         inside = f"<error type={_attribute('input')} message={_attribute(said)}>{_xml(said)}</error>"
-        suites.setdefault(fault.file, []).append((fault.pointer or "the whole input", "errors", inside))
+        suites.setdefault(fault.file, []).append((fault.pointer or WHOLE, "errors", inside))
     stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%S")
     into.write('<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n')
     for place, (file, cases) in enumerate(suites.items()):

@@ -1,13 +1,11 @@
-"""Reading free text on the command line: what `POST /readings` answers, for one line."""
+"""hangworthy read: what ``POST /readings`` answers, for one line."""
 
 import argparse
-import os
-import sys
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from hangworthy.cli.commands import OK, CommandError, catalogue_of, console_of, write_json
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
 from hangworthy.engine.written import Written
@@ -19,23 +17,18 @@ if TYPE_CHECKING:
 TEXTS = ("dimensions", "medium", "edition")
 
 
-def run(arguments: argparse.Namespace, settings: Settings) -> int:
+def read(arguments: argparse.Namespace, settings: Settings) -> int:
     """Read the texts of the command and print what they say. Raises CommandError for texts that are none."""
-    from hangworthy.cli import commands
-
     given = {name: getattr(arguments, name) for name in TEXTS}
     if faults := _faults(given):
-        raise commands.CommandError("\n".join(faults))
+        raise CommandError("\n".join(faults))
     texts = {name: text for name, text in given.items() if text}
-    written = Written(commands.catalogue_of(settings).schema)
+    written = Written(catalogue_of(settings).schema)
     told = written.read(msgspec.convert({**texts, "convention": arguments.convention}, AsWritten))
     if arguments.format == "json":
-        sys.stdout.write(msgspec.json.format(msgspec.json.encode(told), indent=2).decode() + "\n")
-        return commands.OK
-    from hangworthy.cli.report import console
-
-    show_reading(console(sys.stdout, arguments.color, os.environ), told)
-    return commands.OK
+        return write_json(told)
+    show_reading(console_of(arguments), told)
+    return OK
 
 
 def _faults(given: dict[str, str | None]) -> list[str]:
@@ -50,20 +43,13 @@ def _faults(given: dict[str, str | None]) -> list[str]:
 
 def show_reading(screen: "Console", told: TextRead) -> None:
     """Print a reading for people: what was read and why, then what is asked."""
-    from hangworthy.cli.report import clean
+    from hangworthy.cli.report import clean, open_in
 
     for fact in told.facts:
         screen.print(clean(f"{fact.fact}  {_shown(fact.value, fact.unit)}", "bold"))
         screen.print(clean(f"    “{fact.text}”: {fact.reason} Confidence {fact.confidence:.0%}."), soft_wrap=True)
-    for line in _open(told):
+    for line in open_in(told):
         screen.print(clean(line), soft_wrap=True)
-
-
-def _open(told: TextRead) -> Iterator[str]:
-    for one in told.asks:
-        yield f"? {one.question}" + (f" Either {', or '.join(one.choices)}." if one.choices else "")
-    if told.unread:
-        yield f"Not understood: {', '.join(one.text for one in told.unread)}."
 
 
 def _shown(value: Any, unit: str) -> str:

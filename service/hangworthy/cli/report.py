@@ -2,9 +2,10 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import IO, Any, Literal, TextIO, cast
 
+from msgspec import UNSET
 from rich import box
 from rich.console import Console
 from rich.padding import Padding
@@ -13,6 +14,7 @@ from rich.text import Text
 
 from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
+from hangworthy.contract.reading import TextRead
 
 WIDEST = 110
 MOST_NAMED = 8  # findings listed by name; more are counted, and the JSON has them all
@@ -111,6 +113,8 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
         _line(screen, "Not checked", ["no rule of this venue concerns a work of this kind"])
     _questions(screen, answer.questions)
+    for line in open_in(answer.reading) if answer.reading is not UNSET else ():
+        screen.print(Padding(clean(line), (0, 0, 0, 2), expand=False))
     met = [finding for finding in answer.findings if finding.state is State.MET]
     later = [finding for finding in answer.findings if finding.due is not None]
     _line(screen, "In order", _tally([finding.rule for finding in met], [finding.pack for finding in met]))
@@ -119,6 +123,16 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     for caution in dict.fromkeys(text for finding in shown for text in finding.cautions):
         _line(screen, "Caution", [caution])
     screen.print()
+
+
+def open_in(told: TextRead) -> Iterator[str]:
+    """Yield what a reading of free text leaves open, and where it goes against what was given, a line each."""
+    for against in told.contradictions:
+        yield against.sentence
+    for one in told.asks:
+        yield f"? {one.question}" + (f" Either {', or '.join(one.choices)}." if one.choices else "")
+    if told.unread:
+        yield f"Not understood: {', '.join(one.text for one in told.unread)}."
 
 
 def _tally(each: Sequence[str], kinds: Sequence[str]) -> list[str]:

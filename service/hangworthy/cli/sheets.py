@@ -1,4 +1,4 @@
-"""The command ``sheet``: preparation sheets of a file's works, without a server."""
+"""hangworthy sheet: preparation sheets of a file's works, without a server."""
 
 import argparse
 import sys
@@ -35,7 +35,7 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
         submissions = read_all([arguments.file], catalogue.schema, sys.stdin.buffer, Reading(settings.max_body_bytes))
         evaluations = list(checker.evaluate_all(submissions, Stage(arguments.stage) if arguments.stage else None, arguments.lang))
     except InputError as bad:
-        complain("\n".join(f"{fault.file}: {fault.pointer or 'the whole input'}: {fault.sentence}" for fault in bad.faults))
+        complain(str(bad))
         return BAD
     html = _html(arguments, checker, submissions[0], evaluations[0])
     content = html.encode() if output.suffix.lower() == ".html" else _pdf(html)

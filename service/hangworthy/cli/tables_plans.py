@@ -6,8 +6,34 @@ from rich.padding import Padding
 from rich.table import Table
 
 from hangworthy.cli.report import clean
+from hangworthy.plans.frames.answers import FramePlan, Freeing
 from hangworthy.plans.replacement.answers import Offer, Replacement
 from hangworthy.plans.wall.answers import HungWork, WallPlan
+
+
+def show_frames(screen: Console, plan: FramePlan) -> None:
+    """Print a frame plan: who hangs in which frame from when to when, what would free those that stay out, and what a frame would bring."""
+    screen.print(clean(plan.says))
+    hung = Table("work", "frame", "from", "until", "how", box=None, pad_edge=False, header_style="bold")
+    for one in plan.hangs:
+        how = f"cropped, {one.image_lost_percent:g} % lost" if one.how == "cropped" else one.how
+        hung.add_row(*map(clean, (one.ref, f"{one.frame}, {one.number}", one.hang_from, one.hang_until, how)))
+    if plan.hangs:
+        screen.print()
+        screen.print(hung)
+    for left in plan.stays_out:
+        screen.print()
+        screen.print(clean(left.ref, "bold").append(f" stays out: {clean(left.says).plain}", style="not bold"))
+        for line in (*(f"not known: {pointer}" for pointer in left.missing), *map(_freed, left.freed_by)):
+            screen.print(clean(f"  {line}"))
+    bought = [f"{one.frame}: {one.works_gained} more" for one in plan.one_more if one.works_gained]
+    if bought:
+        screen.print()
+        screen.print(clean(f"One more frame of a size would hang: {'; '.join(bought)}."))
+
+
+def _freed(change: Freeing) -> str:
+    return change.says if change.proof == "free-frame" else f"{change.says} Others move for it; the plan was made again to see."
 
 
 def show_wall(screen: Console, plan: WallPlan) -> None:

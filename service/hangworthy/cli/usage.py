@@ -7,7 +7,7 @@ from hangworthy import __version__
 from hangworthy.cli.usage_keeping import history_actions, keys_actions
 from hangworthy.cli.usage_plans import PLANS, plan_actions
 from hangworthy.contract.effect import Stage
-from hangworthy.contract.languages import LANGUAGES
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
 from hangworthy.contract.reading import CONVENTIONS
 
 FAIL_ON = ("prepare", "repair", "refuse", "unsettled")
@@ -80,9 +80,11 @@ _HISTORY = """\
 The database is the one in HANGWORTHY_DATABASE; the service may go on running.
 
 exit status of verify: 0 when all is as it was written, 1 when something is missing or altered
+exit status of replay: 0 when all would be decided as it was, 1 when something would not
 
 examples:
   hangworthy history verify
+  hangworthy history replay
   hangworthy history export --output history.jsonl
   HANGWORTHY_DATABASE=postgresql://user@host/name hangworthy history import history.jsonl
 """
@@ -114,7 +116,7 @@ def parser(commands: Iterable[str]) -> argparse.ArgumentParser:
         "plan": (plan_actions, "share frames out among works, plan a wall, or choose what replaces a work", PLANS),
         "serve": (_serve, "run the service", _SERVE),
         "openapi": (_openapi, "write the OpenAPI document of the service with the installed packs", _OPENAPI),
-        "history": (history_actions, "verify, export or import what is kept of evaluations", _HISTORY),
+        "history": (history_actions, "verify, replay, export or import what is kept of evaluations", _HISTORY),
         "keys": (keys_actions, "make, list or revoke the keys of forms and tools", _KEYS),
     }
     for name in commands:
@@ -207,7 +209,7 @@ def _sheet(into: argparse.ArgumentParser) -> None:
     into.add_argument(
         "--stage", choices=[stage.value for stage in Stage], help="where the works are; without it the request's own, or offer"
     )
-    into.add_argument("--lang", choices=LANGUAGES, default="en", help="the language (default: en)")
+    into.add_argument("--lang", choices=LANGUAGES, default=DEFAULT_LANGUAGE, help="the language (default: en)")
     into.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the size of paper (default: a4)")
     _venue(into)
 

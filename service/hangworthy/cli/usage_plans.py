@@ -31,5 +31,6 @@ def _action(actions: "argparse._SubParsersAction[argparse.ArgumentParser]", name
     one = actions.add_parser(name, help=about, description=about[0].upper() + about[1:] + ".", allow_abbrev=False)
     one.add_argument("file", metavar="FILE", help="the request in JSON; - for standard input")
     one.add_argument("--venue", metavar="NAME-or-FILE", help="a venue's TOML file, or one in HANGWORTHY_VENUES; else the default venue")
-    one.add_argument("--format", choices=formats, default="text", help="text for people (the default), json for programs, svg to draw it")
+    drawn = ", svg to draw it" if "svg" in formats else ""
+    one.add_argument("--format", choices=formats, default="text", help=f"text for people (the default), json for programs{drawn}")
     one.add_argument("--color", choices=("auto", "always", "never"), default="auto", help="colour in the text (default: auto)")

@@ -138,9 +138,7 @@ class Evaluator:
         for place, work in enumerate(works):
             name = work.wall_name
             values = ruleset.anywhere if name is None else ruleset.places.get(name)
-            read = ruleset.reader.read(work, ruleset.anywhere if values is None else values)
-            if work.as_written is not None:
-                read.text = self.written.fill(work.as_written, read.values)
+            read = self.read_at(work, ruleset.anywhere if values is None else values)
             if values is None:
                 read.bad.append(BadFact("/wall_name", self._no_wall(name)))
             if work.ref in seen:
@@ -151,6 +149,13 @@ class Evaluator:
         if bad:
             raise BadWorks(bad)
         return reads
+
+    def read_at(self, work: Any, place: list[Any]) -> ReadWork:
+        """Read one work: the facts that are given, what its free text says of others, and ``place``, the values of wall and venue."""
+        read = self.ruleset.reader.read(work, place)
+        if work.as_written is not None:
+            read.text = self.written.fill(work.as_written, read.values)
+        return read
 
     def _singles(self, read: ReadWork, stage: Stage) -> list[Told]:
         values, uncertain = read.values, read.uncertain

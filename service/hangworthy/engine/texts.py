@@ -20,8 +20,6 @@ FILLED = ("met", "unmet", "bench")  # sentences with places for values
 PLAIN = ("question", "measure", "better")
 _RULE_KEYS = (*PLAIN, *FILLED, "remedy", "cautions", "terms")
 
-Flat = Mapping[str, str]
-
 
 class Origin(msgspec.Struct, frozen=True):
     """What a file of texts may translate: facts, their choices, sections, rules, limits, drawings; and the sentences that others share."""

@@ -13,7 +13,7 @@ from hangworthy.contract.quantities import units_accepted
 from hangworthy.contract.work import WorkFacts
 from hangworthy.engine.language import Language
 from hangworthy.engine.ruleset import Ruleset
-from hangworthy.engine.schema import Slot
+from hangworthy.engine.schema import AS_WRITTEN, Slot
 from hangworthy.forms.concern import ALWAYS, Concern, When, concerns
 from hangworthy.forms.conditions import at, condition, listed
 from hangworthy.forms.groups import groups
@@ -37,6 +37,7 @@ def form_schema(ruleset: Ruleset, stage: Stage | None = None) -> Json:
     for name in sections:
         work["properties"][name] = _section(wire, name, language)
         _describe(work["properties"][name]["anyOf"][0], f"{name}.", slots, ruleset, asked, order)
+    work["properties"][AS_WRITTEN] = _free_text(wire)
     return {
         "$schema": DIALECT,
         "title": language.voice.form_title,
@@ -66,10 +67,21 @@ def _asked(ruleset: Ruleset) -> dict[str, Concern]:
 
 def _section(wire: Json, name: str, language: Language) -> Json:
     """Return the schema of a section in place of the reference to it."""
+    title = language.sections[name]
+    return {"title": title, "anyOf": [{"title": title, **_referred(wire, name)}, {"type": "null"}]}
+
+
+def _free_text(wire: Json) -> Json:
+    """Return the schema of the texts that a work may bring in place of facts. They are no facts, so no group lists them."""
+    about = wire["$defs"]["Work"]["properties"][AS_WRITTEN]["description"]
+    return {"description": about, "anyOf": [_referred(wire, AS_WRITTEN), {"type": "null"}]}
+
+
+def _referred(wire: Json, name: str) -> Json:
+    """Return what a work's property refers to: a form stands alone."""
     given = wire["$defs"]["Work"]["properties"][name]
     fields = wire["$defs"][given["anyOf"][0]["$ref"].rpartition("/")[2]]
-    title = language.sections[name]
-    return {"title": title, "anyOf": [{"title": title, **{key: fields[key] for key in _SHAPE}}, {"type": "null"}]}
+    return {key: fields[key] for key in _SHAPE}
 
 
 _SHAPE = ("type", "additionalProperties", "properties")

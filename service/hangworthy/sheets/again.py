@@ -28,7 +28,8 @@ class Again(msgspec.Struct, frozen=True):
 
 def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | None, language: LanguageCode) -> Told:
     """Return all that sheets are made of. Without ``again`` (today's packs cannot read the request) there are no drawings."""
-    works = {str(work.get("ref")): work for work in sent}
+    given = {str(work.get("ref")): work for work in sent}
+    works = {work.ref: _known_of(work, given.get(work.ref, {})) for work in answer.works}
     refs = frozenset(work.ref for work in answer.works)
     if again is None:
         return Told(answer, works, changed=refs)
@@ -47,6 +48,14 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
         worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.language.slots},
         drawn, changed,
     )  # fmt: skip
+
+
+def _known_of(work: WorkAnswer, given: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return what was sent of a work, and what counted from its free text where nothing was."""
+    if work.reading is msgspec.UNSET:
+        return given
+    read = {fact.fact.removeprefix("/"): fact.value for fact in work.reading.facts if fact.fact in work.reading.used}
+    return {**read, **{name: value for name, value in given.items() if value is not None}}
 
 
 def stored_language(answer: Evaluation) -> str:

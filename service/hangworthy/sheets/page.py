@@ -39,7 +39,7 @@ def title_of(sheet: WorkSheet, say: Tongue) -> str:
 
 
 def size_of(sheet: WorkSheet) -> str:
-    """Return width × height as they were sent, with millimetres where no unit was."""
+    """Return width × height as they were sent or read, with millimetres where no unit was."""
     sides = [sheet.sent.get(name) for name in ("width_mm", "height_mm")]
     return "" if None in sides else " × ".join(str(one) if isinstance(one, str) else f"{one:g} mm" for one in sides)
 

@@ -174,3 +174,12 @@ def test_bad_input_is_told_with_its_place(service: httpx.Client, more: Json, wan
 def test_too_many_candidates_are_refused_with_the_number_that_may_be_sent(service: httpx.Client) -> None:
     answer = service.post("/plans/replacement", json={**BODY, "candidates": [{"ref": f"w{n}"} for n in range(501)]})
     assert answer.json()["errors"] == [{"pointer": "/candidates", "message": "At most 500 works can be planned at once; 501 were given."}]
+
+
+def test_a_size_in_free_text_counts_as_in_an_evaluation(service: httpx.Client) -> None:
+    written = {"ref": "quay-2", "framed": False, "kind": "stretched-canvas", "as_written": {"dimensions": "H 50 cm, W 60 cm"}}
+    room = {"width_mm": 590, "height_mm": 600}
+    answer = asked(service, candidates=[written], place=room)
+    assert [one["sentence"] for one in why(answer, "quay-2") if one["kind"] == "place"] == [
+        "It measures 600 × 500 mm; the place takes 590 × 600 mm."
+    ]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import pytest
 
-from hangworthy.plans.wall.check import violations
+from hangworthy.plans.wall.checker import violations
 from hangworthy.plans.wall.even import even_sums
 from hangworthy.plans.wall.heights import Lines
 from hangworthy.plans.wall.model import Band, Item, Obstacle, Placed, Spaces, Surface

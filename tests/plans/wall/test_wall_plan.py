@@ -174,10 +174,18 @@ def test_what_is_no_request_at_all_is_refused(service: httpx.Client) -> None:
         ("image/svg+xml, */*;q=0.1", "image/svg+xml"),
         ("application/json, image/svg+xml;q=0.5", "application/json"),
         ("image/svg+xml;q=0", "application/json"),
-        ("image/svg+xml;q=x", "image/svg+xml"),
+        ("image/svg+xml;q=x", "application/json"),
     ],
 )
 def test_the_drawing_is_sent_to_whom_it_suits(service: httpx.Client, accept: str, kind: str) -> None:
     answer = service.post("/plans/wall", json=BODY, headers={"accept": accept})
     assert answer.headers["content-type"].split(";")[0] == kind
     assert answer.headers["vary"] == "accept"
+
+
+def test_a_size_in_free_text_counts_as_in_an_evaluation(service: httpx.Client) -> None:
+    written = {"ref": "mole-4", "framed": False, "as_written": {"dimensions": "H 70 cm, W 120 cm"}}
+    work = planned(service, works=[*WORKS[:-1], written])["works"][-1]
+    assert (work["ref"], work["width_mm"], work["height_mm"]) == ("mole-4", 1200, 700)
+    unsaid = service.post("/plans/wall", json={**BODY, "works": [{**written, "as_written": {"dimensions": "70 x 120 cm"}}]})
+    assert [one["pointer"] for one in unsaid.json()["errors"]] == ["/works/0/width_mm", "/works/0/height_mm"]

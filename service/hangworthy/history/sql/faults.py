@@ -2,7 +2,7 @@
 
 import sqlite3
 
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as NoConnection
 
 from hangworthy.history.port import Busy, HistoryError, NoSpace
@@ -67,6 +67,3 @@ def about_data(error: Exception) -> HistoryError:
     """Return the error for an entry that the database refuses; the driver's text is left out, since it may hold facts."""
     kind = type(error.orig if isinstance(error, DBAPIError) and error.orig else error).__name__
     return HistoryError(f"The history cannot keep this: the database refuses the row ({kind}).")
-
-
-STORE_ERRORS = (SQLAlchemyError, OSError, sqlite3.Error)

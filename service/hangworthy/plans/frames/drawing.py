@@ -1,8 +1,8 @@
 """A frame plan as a drawing of the weeks: one line for each frame, one bar for each work, and below them what stays out."""
 
 from datetime import date, timedelta
-from html import escape
 
+from hangworthy.plans.drawings import safe
 from hangworthy.plans.frames.answers import FramePlan
 from hangworthy.plans.frames.wanted import PlanInput, ordered
 
@@ -62,7 +62,7 @@ def _whole(height: float, title: str, parts: list[str]) -> str:
         f'<rect width="6" height="6" fill="#ffffff"/><rect width="2" height="6" fill="{_RULE}"/></pattern></defs>'
     )
     ground = f'<rect width="{width:.1f}" height="{height:.1f}" fill="#ffffff"/>'
-    return "\n".join([head, f"<title>{escape(title)}</title>", pattern, ground, *parts, "</svg>"]) + "\n"
+    return "\n".join([head, f"<title>{safe(title)}</title>", pattern, ground, *parts, "</svg>"]) + "\n"
 
 
 def _weeks(scale: _Days, bottom: float) -> list[str]:
@@ -79,7 +79,7 @@ def _weeks(scale: _Days, bottom: float) -> list[str]:
 
 
 def _label(text: str, y: float) -> str:
-    return f'<text x="8" y="{y + _BAR / 2 + 4:.1f}">{escape(_cut(text, 100.0))}</text>'
+    return f'<text x="8" y="{y + _BAR / 2 + 4:.1f}">{safe(_cut(text, 100.0))}</text>'
 
 
 def _cut(text: str, room: float) -> str:
@@ -95,9 +95,9 @@ def _bar(scale: _Days, y: float, first: date | None, last: date | None, text: st
     wide = scale.at(last + timedelta(days=1)) - x
     dashed = ' stroke-dasharray="4 3"' if fill == "none" else ""
     return (
-        f'<g><title>{escape(text + more)}, {first} to {last}</title><rect x="{x + 1:.1f}" y="{y:.1f}" width="{max(1.0, wide - 2):.1f}" '
+        f'<g><title>{safe(text + more)}, {first} to {last}</title><rect x="{x + 1:.1f}" y="{y:.1f}" width="{max(1.0, wide - 2):.1f}" '
         f'height="{_BAR:.1f}" rx="3" fill="{fill}" stroke="{_QUIET}"{dashed}/>'
-        f'<text x="{x + 7:.1f}" y="{y + _BAR / 2 + 4:.1f}">{escape(_cut(text, wide - 10))}</text></g>'
+        f'<text x="{x + 7:.1f}" y="{y + _BAR / 2 + 4:.1f}">{safe(_cut(text, wide - 10))}</text></g>'
     )
 
 

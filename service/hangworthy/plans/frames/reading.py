@@ -31,7 +31,7 @@ from hangworthy.venues import lists
 from hangworthy.venues.keys import JSON_FORM
 from hangworthy.venues.reader import VenueReader
 
-MOST_WORKS = 10_000
+MOST_WORKS, MOST_BYTES = 10_000, 32_000_000
 LONGEST_STAY_DAYS = 3_660
 _FIELDS = ("works", "venue", "frames", "away", "weights", "earlier", "seconds")
 
@@ -44,7 +44,7 @@ class TooMany(Exception):
         super().__init__(f"One frame plan takes at most {MOST_WORKS} works; {given} were given. Plan the venues or the seasons one by one.")
 
 
-def request_type(schema: Schema) -> type[msgspec.Struct]:
+def wire_of(schema: Schema) -> type[msgspec.Struct]:
     """Return the wire type of a request for a frame plan, with the works of a composed schema."""
     work: Any = schema.work
     name: Any = Name
@@ -69,7 +69,7 @@ class PlanReader:
 
     def __init__(self, schema: Schema) -> None:
         """Prepare the type."""
-        self.schema, self.type = schema, request_type(schema)
+        self.schema, self.type = schema, wire_of(schema)
 
     def read(self, body: bytes, intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None) -> PlanInput:
         """Return what is to be planned. Raises BadInput with every fault, or TooMany."""

@@ -85,7 +85,7 @@ def _clashes(one: Beside) -> list[Reason]:
 def _too_large(asked: Asked, work: object) -> list[Reason]:
     """Return why a work does not go into the place that became free, or onto the wall, whatever the rules know of it."""
     ruleset, schema = asked.evaluator.ruleset, asked.evaluator.ruleset.schema
-    read = ruleset.reader.read(work, ruleset.places[asked.wall_name])
+    read = asked.evaluator.read_at(work, ruleset.places[asked.wall_name])
     size, room = outer(schema, read), asked.place or _wall(schema, read)
     if not isinstance(size, Outer):
         titles = ", ".join(schema.by_path[path].ask.title.lower() for path in size)

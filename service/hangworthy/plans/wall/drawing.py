@@ -4,8 +4,8 @@ Inside the group “wall” one unit is one millimetre, y counted from the top o
 """
 
 from collections.abc import Iterable, Sequence
-from html import escape
 
+from hangworthy.plans.drawings import safe
 from hangworthy.plans.wall.answers import HungWork, Piece, PlannedRow, WallPlan
 from hangworthy.plans.wall.model import Obstacle
 
@@ -54,8 +54,8 @@ class _Drawing:
         parts = [
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}" height="{high:.0f}" '
             f'viewBox="0 0 {wide:.0f} {high:.0f}" role="img">',
-            f"<title>{_safe(title)}</title><style>{_STYLE}</style>",
-            f'<rect width="100%" height="100%" fill="#ffffff"/><text class="h" x="{_LEFT}" y="26">{_safe(title)}</text>',
+            f"<title>{safe(title)}</title><style>{_STYLE}</style>",
+            f'<rect width="100%" height="100%" fill="#ffffff"/><text class="h" x="{_LEFT}" y="26">{safe(title)}</text>',
             f'<text class="d" x="{_LEFT}" y="46">All measures in mm, heights above the floor. Hooks are marked with a cross.</text>',
             *self._wall(), *self._labels(), *self._heights(), *chains, *table, "</svg>\n",
         ]  # fmt: skip
@@ -93,7 +93,7 @@ class _Drawing:
             x, y = self.x(one.left + one.width / 2), self.y(one.bottom + one.height / 2) + 4
             if not fits:
                 y = self.y(one.top) - 5
-            yield f'<text class="m d o" x="{x:.1f}" y="{y:.1f}">{_safe(one.name)}</text>'
+            yield f'<text class="m d o" x="{x:.1f}" y="{y:.1f}">{safe(one.name)}</text>'
         for work in self.plan.works:
             x, y = self.x((work.left_mm + work.right_mm) / 2), self.y((work.bottom_mm + work.top_mm) / 2)
             yield f'<text class="n" x="{x:.1f}" y="{y + 5:.1f}">{self.numbers[work.ref]}</text>'
@@ -135,13 +135,13 @@ class _Drawing:
             where = f"left edge {work.left_mm}, lower edge {work.bottom_mm}"
             row = y + _LINE * place
             made.append(
-                f'<text x="{_LEFT}" y="{row:.1f}">{self.numbers[work.ref]}</text><text x="{_LEFT + 28}" y="{row:.1f}">{_safe(ref)}</text>'
+                f'<text x="{_LEFT}" y="{row:.1f}">{self.numbers[work.ref]}</text><text x="{_LEFT + 28}" y="{row:.1f}">{safe(ref)}</text>'
                 f'<text class="d" x="{_LEFT + 250}" y="{row:.1f}">{where}; {_hooks(work)}</text>'
             )
         for note in self.plan.notes + tuple(one.sentence for one in self.plan.would_fit):
-            made.append(f'<text x="{_LEFT}" y="{y + _LINE * len(made):.1f}">{_safe(note)}</text>')
+            made.append(f'<text x="{_LEFT}" y="{y + _LINE * len(made):.1f}">{safe(note)}</text>')
         for caution in self.plan.cautions:
-            made.append(f'<text class="d" x="{_LEFT}" y="{y + 8 + _LINE * len(made):.1f}">{_safe(caution)}</text>')
+            made.append(f'<text class="d" x="{_LEFT}" y="{y + 8 + _LINE * len(made):.1f}">{safe(caution)}</text>')
         return made
 
 
@@ -159,8 +159,3 @@ def _hooks(work: HungWork) -> str:
 def _in_rows(plan: WallPlan) -> list[HungWork]:
     """Return the works as one reads the wall: from the upper row down, from left to right."""
     return sorted(plan.works, key=lambda one: (one.row, one.left_mm))
-
-
-def _safe(text: str) -> str:
-    """Return a text as it may stand in XML: escaped, and without signs that XML has no place for (XML 1.0, 2.2)."""
-    return escape("".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text))

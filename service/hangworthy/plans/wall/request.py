@@ -214,7 +214,7 @@ class Reader:
         for number, work in enumerate(works):
             if work.wall_name not in (None, wall):
                 self.faults.add(f"/works/{number}/wall_name", "This work is meant for another wall; leave the wall out here.")
-            read = evaluator.ruleset.reader.read(work, place)
+            read = evaluator.read_at(work, place)
             found = outer(schema, read)
             if not isinstance(found, Outer):
                 for path in found:

@@ -5,7 +5,7 @@ from itertools import combinations, islice, pairwise
 
 import msgspec
 
-from hangworthy.plans.wall.check import violations
+from hangworthy.plans.wall.checker import violations
 from hangworthy.plans.wall.heights import Hung, Lines, hang
 from hangworthy.plans.wall.model import Item, Placed, RowFound, Spaces, Surface
 from hangworthy.plans.wall.rows import MOST_SWAPS, Ordered, in_order, in_place, lacking

@@ -1,7 +1,6 @@
-"""Controllers of plans that are made at once: where works hang on a wall, and what replaces one that drops out."""
+"""Controllers of plans of walls: where works hang on one, and what replaces a work that drops out."""
 
 import asyncio
-from typing import Any
 
 import msgspec
 from litestar import Response, post
@@ -9,7 +8,8 @@ from litestar import Response, post
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.book import View
 from hangworthy.api.problems import refusal_of
-from hangworthy.api.requests import AnyRequest, caller_of, check_media_type, json_answer, query, service_of
+from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, venues_of
+from hangworthy.api.wishes import best_of
 from hangworthy.intake import BadInput
 from hangworthy.plans.replacement.choosing import replace
 from hangworthy.plans.wall.drawing import drawing
@@ -22,7 +22,7 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # a drawing fetches n
 async def _body(request: AnyRequest) -> tuple[bytes, View]:
     query(request)
     check_media_type(request)
-    return await request.body(), service_of(request).book.view(caller_of(request).venues)
+    return await request.body(), venues_of(request)
 
 
 @post("/plans/wall", needs=EVALUATE, status_code=200)
@@ -52,21 +52,5 @@ async def choose_replacement(request: AnyRequest) -> Response[bytes]:
 
 
 def wants_drawing(accept: str) -> bool:
-    """Return whether an Accept header names drawings, and JSON no more gladly (RFC 9110, 12.5.1)."""
-    weights: dict[str, float] = {}
-    for part in accept.split(","):
-        kind, *parameters = (one.strip().lower() for one in part.split(";"))
-        weights[kind] = min((_weight(one) for one in parameters), default=1.0)
-    json = max(weights.get(kind, 0.0) for kind in ("application/json", "application/*", "*/*"))
-    return weights.get(SVG, 0.0) > 0 and ("application/json" not in weights or weights[SVG] >= json)
-
-
-def _weight(parameter: str) -> float:
-    name, _, value = parameter.partition("=")
-    try:
-        return float(value) if name.strip() == "q" else 1.0
-    except ValueError:
-        return 1.0
-
-
-HANDLERS: list[Any] = [make_wall_plan, choose_replacement]
+    """Return whether an Accept header names drawings, and JSON no more gladly; whoever takes anything gets figures."""
+    return SVG in accept.lower() and best_of(accept, (SVG, "application/json")) == SVG

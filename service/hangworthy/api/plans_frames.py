@@ -1,4 +1,4 @@
-"""Controllers of plans: make a frame plan, at once or as a job; follow a job, and cancel it."""
+"""Controllers of frame plans: make one, at once or as a job; follow a job, and cancel it."""
 
 import asyncio
 from typing import Any
@@ -9,19 +9,29 @@ from litestar import Response, delete, get, post
 from hangworthy.api.access import EVALUATE, FOLLOW_PLANS
 from hangworthy.api.core import LARGE, Service, stamp
 from hangworthy.api.problems import NOT_FOUND, PLAN_FAILED, TOO_LARGE, UNAVAILABLE, Refused, refusal_of
-from hangworthy.api.requests import AnyRequest, caller_of, check_media_type, history_of, is_id, json_answer, path_text, query, service_of
+from hangworthy.api.requests import (
+    AnyRequest,
+    caller_of,
+    check_media_type,
+    history_of,
+    is_id,
+    json_answer,
+    path_text,
+    query,
+    service_of,
+    venues_of,
+)
 from hangworthy.history.port import Job
 from hangworthy.intake import BadInput
 from hangworthy.plans.frames.processes import AllBusy, PlanFailed, Workers
-from hangworthy.plans.frames.reading import PlanReader, TooMany
+from hangworthy.plans.frames.reading import MOST_BYTES, PlanReader, TooMany
 from hangworthy.plans.frames.wanted import PlanInput
 
-MOST_BYTES = 32_000_000
 DIRECT_WORKS = 300  # more works than these are planned as a job, where a history keeps it
 
 
 class Planner:
-    """What the controllers of plans need beside the service: the reader of requests, and the workers of this process."""
+    """What the controllers of frame plans need beside the service: the reader of requests, and the workers of this process."""
 
     def __init__(self, service: Service) -> None:
         """Prepare both."""
@@ -56,7 +66,7 @@ async def plan_frames(request: AnyRequest) -> Response[bytes]:
 
 
 async def _read(request: AnyRequest, body: bytes) -> PlanInput:
-    view = service_of(request).book.view(caller_of(request).venues)
+    view = venues_of(request)
     arguments = (body, view.intake, view.evaluators, view.default)
     reader = _planner(request).reader
     try:
