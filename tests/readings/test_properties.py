@@ -134,6 +134,11 @@ HARD = [
 ]  # fmt: skip
 
 
+# The bar is 50 ms, and bench_readings.py measures it; a busy machine that also counts lines takes a multiple of it. What goes back and forth
+# over a text without end takes minutes for one of this length, and that is what is caught here.
+WITHOUT_END = 0.5
+
+
 def fastest(text: str, tries: int = 3) -> float:
     """Seconds that reading takes, the best of a few tries: a busy machine is no slow reader."""
     best = float("inf")
@@ -147,7 +152,7 @@ def fastest(text: str, tries: int = 3) -> float:
 @pytest.mark.parametrize("text", HARD, ids=lambda text: repr(text[:12]))
 def test_no_hard_text_takes_long(text: str) -> None:
     assert len(text) <= MOST_CHARACTERS
-    assert fastest(text) < 0.05
+    assert fastest(text) < WITHOUT_END
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -155,4 +160,4 @@ def test_no_hard_text_takes_long(text: str) -> None:
 @example("1/")
 def test_no_repeated_text_takes_long(bit: str) -> None:
     text = (bit * MOST_CHARACTERS)[:MOST_CHARACTERS]
-    assert fastest(text, tries=2) < 0.05
+    assert fastest(text, tries=2) < WITHOUT_END
