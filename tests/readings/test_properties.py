@@ -134,8 +134,8 @@ HARD = [
 ]  # fmt: skip
 
 
-# The bar is 50 ms, and bench_readings.py measures it; a busy machine that also counts lines takes a multiple of it. What goes back and forth
-# over a text without end takes minutes for one of this length, and that is what is caught here.
+# The bar is 50 ms, and bench_readings.py measures it; a busy machine that also counts lines takes a multiple of it. What goes back and
+# forth over a text without end takes minutes for one of this length, and that is what is caught here.
 WITHOUT_END = 0.5
 
 
