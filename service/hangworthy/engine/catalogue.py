@@ -151,7 +151,10 @@ def _sections(packs: list[Installed]) -> dict[str, list[type[Section]]]:
 
 def _compose(packs: list[Installed], found: list[Fault]) -> tuple[Schema, list[Installed]]:
     """Compose the facts of all packs; a pack whose facts clash is left out and noted."""
-    kept: list[Installed] = []
+    try:  # all at once, as they nearly always fit; only where they do not, one after the other, to find which
+        return compose(WorkFacts, WallFacts, _sections(packs), Stage, MOST_WORKS), packs
+    except (SchemaError, TypeError, NameError):
+        kept: list[Installed] = []
     schema = compose(WorkFacts, WallFacts, _sections([]), Stage, MOST_WORKS)
     for one in packs:
         try:
