@@ -1,14 +1,13 @@
 """hangworthy read: what ``POST /readings`` answers, for one line."""
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from hangworthy.cli.commands import OK, CommandError, catalogue_of, console_of, write_json
-from hangworthy.contract.quantities import show_quantity
 from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
-from hangworthy.engine.written import Written
+from hangworthy.engine.written import Written, shown
 from hangworthy.settings import Settings
 
 if TYPE_CHECKING:
@@ -46,15 +45,7 @@ def show_reading(screen: "Console", told: TextRead) -> None:
     from hangworthy.cli.report import clean, open_in
 
     for fact in told.facts:
-        screen.print(clean(f"{fact.fact}  {_shown(fact.value, fact.unit)}", "bold"))
+        screen.print(clean(f"{fact.fact}  {shown(fact.value, fact.unit)}", "bold"))
         screen.print(clean(f"    “{fact.text}”: {fact.reason} Confidence {fact.confidence:.0%}."), soft_wrap=True)
     for line in open_in(told):
         screen.print(clean(line), soft_wrap=True)
-
-
-def _shown(value: Any, unit: str) -> str:
-    if isinstance(value, tuple):
-        return " × ".join(_shown(one, unit) for one in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return show_quantity(value, unit) if isinstance(value, float) else str(value)

@@ -96,16 +96,17 @@ def _agree(slot: Slot, given: Any, read: Any) -> bool:
 
 
 def _against(slot: Slot, given: Any, fact: ReadFact) -> str:
-    told, read = _shown(slot, given), _shown(slot, fact.value)
+    told, read = shown(given, slot.unit), shown(fact.value, slot.unit)
     return f"{slot.ask.title}: {told} was given, but {_quote(fact.text)} says {read}. What was given counts."
 
 
-def _shown(slot: Slot, value: Any) -> str:
+def shown(value: Any, unit: str) -> str:
+    """Return a value that was given or read, as a person reads it."""
     if isinstance(value, tuple):
-        return " × ".join(_shown(slot, one) for one in value)
+        return " × ".join(shown(one, unit) for one in value)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return show_quantity(value, slot.unit) if isinstance(value, float) else str(value)
+    return show_quantity(value, unit) if isinstance(value, float) else str(value)
 
 
 def _quote(text: str) -> str:
