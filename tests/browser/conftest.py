@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
-PATIENCE = 10_000  # [ms] for whatever a test waits for; a busy machine needs more than a quiet one
+PATIENCE = 20_000  # [ms] for whatever a test waits for; a busy machine needs more than a quiet one
 T = TypeVar("T")
 
 

@@ -130,17 +130,17 @@ def test_a_page_of_another_origin_gets_none_and_works(page: Page, keyed: Keyed) 
 def test_too_many_requests_are_waited_out_in_silence(page: Page, keyed: Keyed) -> None:
     content: dict[str, str] = {}
     with pages(content) as site:
-        key = keyed.for_browser(site, "--per-address", "20")
+        key = keyed.for_browser(site, "--per-address", "6")  # one more in 10 s, so that a busy machine still types before it is due
         content["/"] = document(keyed.address, key=key, venue=VENUE, kind="stretched-canvas")
         page.goto(site)
         headers = {"authorization": f"Bearer {key}", "origin": site}
         body = {"works": [{"ref": "a"}], "venue": VENUE}
-        used = [httpx.post(f"{keyed.address}/evaluations?record=false", json=body, headers=headers).status_code for _ in range(25)]
-        assert used.count(429) >= 1
+        used = [httpx.post(f"{keyed.address}/evaluations?record=false", json=body, headers=headers).status_code for _ in range(9)]
+        assert used[-1] == 429
         with page.expect_response(lambda response: response.status == 429) as refused:
             slack(page)
-        assert refused.value.headers["retry-after"] in ("1", "2", "3")
-        expect(hint(page, "belly")).to_contain_text("slack")  # by itself, once the time has come
+        assert 1 <= int(refused.value.headers["retry-after"]) <= 10
+        expect(hint(page, "belly")).to_contain_text("slack", timeout=20_000)  # by itself, once the time has come
 
 
 def test_an_older_answer_that_comes_late_is_dropped(page: Page, open_service: str) -> None:
