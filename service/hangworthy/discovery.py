@@ -7,7 +7,8 @@ finishes is a fault that names its distribution, and the others still load.
 import hashlib
 import threading
 from collections.abc import Iterable, Mapping
-from importlib.metadata import EntryPoint, entry_points
+from functools import lru_cache
+from importlib.metadata import Distribution, EntryPoint, entry_points
 from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
@@ -65,7 +66,13 @@ def _unknown(name: str, known: set[str]) -> Fault:
 
 
 def _origin(entry: EntryPoint) -> tuple[str, str]:
-    return (entry.dist.name, entry.dist.version) if entry.dist else ("", "")
+    return _name_and_version(entry.dist) if entry.dist else ("", "")
+
+
+@lru_cache(maxsize=64)  # it reads a file, and several packs may come in one distribution
+def _name_and_version(distribution: Distribution) -> tuple[str, str]:
+    told = distribution.metadata
+    return told["Name"], told["Version"]
 
 
 def _load(entry: EntryPoint, seconds: float) -> Installed | Fault:

@@ -187,6 +187,15 @@ FAULTS: dict[str, tuple[str, Callable[[], RulePack], tuple[str, ...]]] = {
     "a sentence with a brace left open": (
         "bad-words", lambda: changed(words=msgspec.structs.replace(PLAIN, met="It is {value.")), ("small.good",),
     ),
+    "a sentence with an attribute of a value": (
+        "bad-words", lambda: changed(words=msgspec.structs.replace(PLAIN, unmet="It is {value.real}.")), ("small.good", "{value}"),
+    ),
+    "a sentence with a format": (
+        "bad-words", lambda: changed(words=msgspec.structs.replace(PLAIN, bench="It is {value:.3f}.")), ("small.good", "{value}"),
+    ),
+    "a sentence with a value that has no name": (
+        "bad-words", lambda: changed(words=msgspec.structs.replace(PLAIN, remedy="Make it {}.")), ("small.good", "{value}"),
+    ),
     "a function that is no rule": ("bad-rule", lambda: msgspec.structs.replace(pack(good()), rules=[no_question]), ("small",)),
 }  # fmt: skip
 

@@ -1,6 +1,7 @@
 """Whatever a rule does, it harms its own finding only, and is never a pass."""
 
 import math
+from typing import Any
 
 import msgspec
 import pytest
@@ -66,19 +67,25 @@ def test_a_bad_answer_is_an_error_of_its_own_finding(kind: str) -> None:
     assert b"NaN" not in msgspec.json.encode(answer)
 
 
-BAD_WORDS = {
-    "a name that the check does not carry": "It is {nonsense}.",
-    "an attribute": "It is {value.nonsense}.",
-    "a format that does not fit": "It is {value:d}.",
+class Unsaid:
+    def __str__(self) -> str:
+        raise RuntimeError("secret")
+
+
+BAD_NAMED: dict[str, dict[str, Any]] = {
+    "a name that the check does not carry": {},
+    "a value that cannot be said": {"name": Unsaid()},
+    "a figure without a unit": {"name": (3.0,)},
 }
 
 
-@pytest.mark.parametrize("kind", BAD_WORDS)
+@pytest.mark.parametrize("kind", BAD_NAMED)
 @pytest.mark.parametrize("place", ["met", "unmet", "remedy", "bench"])
 def test_a_sentence_that_cannot_be_filled_is_an_error(kind: str, place: str) -> None:
-    words = msgspec.structs.replace(PLAIN, **{place: BAD_WORDS[kind]})
-    answer = evaluate(evaluator(healthy, returning(holds(place == "met"), words=words)), WORK).works[0]
+    words = msgspec.structs.replace(PLAIN, **{place: "It is {name}."})
+    answer = evaluate(evaluator(healthy, returning(holds(place == "met", **BAD_NAMED[kind]), words=words)), WORK).works[0]
     assert [found.state for found in answer.findings] == [State.MET, State.ERROR]
+    assert b"secret" not in msgspec.json.encode(answer)
 
 
 def test_one_answer_that_fails_among_several_tried_is_an_error() -> None:

@@ -1,9 +1,12 @@
 """What is remembered between requests: findings by the facts alone, and no answer depends on it."""
 
 from decimal import Decimal
+from typing import Any
 
 import msgspec
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from hangworthy.contract import Check, Effect, Stage, State, StockFrame, at_most, fact, holds
 from hangworthy.engine.evaluate import KEPT, Evaluator
@@ -38,6 +41,16 @@ def taut_two(other: float = fact("small.other_mm"), keyed: bool = fact("small.ke
 def price_rule(price: Decimal = fact("price")) -> Check:
     """Is it dear?"""
     return holds(price < 100)
+
+
+@small_rule("many")
+def many_rule(many: tuple[float, ...] = fact("small.many_mm"), number: int | None = fact("small.number", optional=True)) -> Check:
+    """Are they small?"""
+    return at_most(sum(many), 5.0 + (number or 0), unit="mm")
+
+
+CHANGING = evaluator(free_rule, taut_one, taut_two, price_rule, many_rule)
+FORGETFUL = Evaluator(CHANGING.ruleset, keep=0)
 
 
 @pytest.fixture
@@ -94,6 +107,27 @@ def test_with_and_without_memory_the_bytes_are_the_same(stage: Stage) -> None:
             assert msgspec.json.encode(answered.evaluation) == answered.encoded() == spelt_out
 
 
+CHANGES: list[tuple[str, list[Any]]] = [
+    ("free_mm", [3.0, 0.0, -0.0, "3 ± 1", 9]),
+    ("many_mm", [[0.0, 1.0], [-0.0, 1.0], [0.0, 1.0, 2.0], [2.0], ["1 mm", 2.0]]),
+    ("keyed", [True, False]),
+    ("number", [1, 7, 700, 701]),
+    ("gap_mm", [4, 6.0]),
+    ("other_mm", [5.0, 6.0, "5 ± 1"]),
+    ("price", ["1.0", "1.00", "12"]),
+]
+
+
+@given(steps=st.lists(st.sampled_from(CHANGES).flatmap(lambda one: st.tuples(st.just(one[0]), st.sampled_from([None, *one[1]])))))
+def test_one_fact_after_another_the_bytes_are_the_same(steps: list[tuple[str, Any]]) -> None:
+    facts: dict[str, Any] = {}
+    for name, value in steps:
+        facts[name] = value
+        own = {key: one for key, one in facts.items() if key != "price"}
+        given_now = decode(CHANGING, [{"price": facts.get("price"), **small(**own)}])
+        assert CHANGING.answer(given_now).encoded() == msgspec.json.encode(FORGETFUL.evaluate(given_now))
+
+
 def test_an_answer_with_several_works_a_stamp_and_an_id_is_encoded_as_it_stands() -> None:
     one = evaluator(free_rule, taut_one, taut_two, price_rule)
     answered = one.answer(decode(one, [small(), {"ref": "b", "price": "12"}]))
@@ -115,12 +149,17 @@ def test_private_facts_are_not_remembered() -> None:
     for _ in range(2):
         assert evaluate(one, {"artist_name": "Ilse"}).works[0].findings[0].state is State.MET
     assert seen == ["Ilse", "Ilse"]
+    with_others = evaluator(named, free_rule)
+    evaluate(with_others, {"artist_name": "Ilse", **small(free_mm=3)})
+    facts, told = with_others.before.last[Stage.OFFER]
+    assert 3.0 in facts
+    assert "Ilse" not in f"{facts} {told}"
 
 
 def test_the_memory_is_bounded_and_forgets_what_is_not_asked_for(one: Evaluator) -> None:
     for number in range(5 * KEPT):
         evaluate(one, small(free_mm=1 + number), small(free_mm=0.5))
-    memory = one.groups[0].ways[0].memories[Stage.OFFER]
+    memory = one.before.groups[0].ways[0].memories[Stage.OFFER]
     assert len(memory.recent) + len(memory.older) <= 2 * KEPT
     assert CALLS.count(0.5) == 1
     assert len(CALLS) == 5 * KEPT + 1

@@ -250,7 +250,8 @@ def show_quantity(value: float, unit: str, digits: int = 3) -> str:
     Three significant digits, or as many as are asked for, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm".
     No trailing zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
     """
-    text = _plain(value, digits)
+    # Three digits of an ordinary size are what nearly every sentence shows, so they take the short way.
+    text = f"{value:.3g}" if digits == 3 and 1e-3 <= value < 999 else _plain(value, digits)
     return text + (_ONE[unit] if text == "1" and unit in _ONE else _shown_unit(unit))
 
 

@@ -59,17 +59,19 @@ def build_catalogue(installed: Iterable[Installed], faults: Iterable[Fault] = ()
     found = list(faults)
     kept = _distinct(sorted(installed, key=lambda one: (one.pack.name, one.distribution)), found)
     kept = [one for one in kept if not _note(found, one, _pack_faults(one))]
-    schema, kept = _compose(kept, found)
-    good = [one for one in kept if not _note(found, one, _wrong(one, schema))]
-    while len(good) < len(kept):  # a pack may have named facts of one that was left out, and so be at fault as well
-        schema, kept = _compose(good, found)
-        good = [one for one in kept if not _note(found, one, _wrong(one, schema))]
+    while True:
+        schema, kept = _compose(kept, found)
+        signed = [_signed(one, schema) for one in kept]
+        good = [one for one, its in zip(kept, signed, strict=True) if not _note(found, one, its.wrong)]
+        if len(good) == len(kept):
+            break
+        kept = good  # once more: a pack may have named facts of one that was left out, and so be at fault as well
     if found and not tolerate:
         raise PackFaults(found)
-    entries = [entry for one in good for entry in _bind(one, schema)[0]]
+    entries = [entry for its in signed for entry in its.entries]
     entries.sort(key=lambda entry: (entry.code, entry.rule.prefer, entry.rule.by))
-    fits = tuple(read_signature(one.pack, one.pack.fits, schema) for one in good if one.pack.fits is not None)
-    sketches = tuple(entry for one in good for entry in _bind_sketches(one, schema)[0])
+    fits = tuple(its.fits for its in signed if its.fits is not None)
+    sketches = tuple(entry for its in signed for entry in its.sketches)
     return Catalogue(tuple(good), schema, tuple(entries), tuple(found), sketches=sketches, fits=fits)
 
 
@@ -166,36 +168,36 @@ def _compose(packs: list[Installed], found: list[Fault]) -> tuple[Schema, list[I
     return schema, kept
 
 
-def _bind(one: Installed, schema: Schema) -> tuple[list[Entry], list[tuple[str, str]]]:
-    """Read each rule's signature against the schema."""
+class _Signed(msgspec.Struct):
+    """What the signatures of one pack say against a schema, and what is wrong with them."""
+
     entries: list[Entry] = []
+    fits: Entry | None = None
+    sketches: list[SketchEntry] = []
     wrong: list[tuple[str, str]] = []
-    for rule in (*one.pack.rules, *([one.pack.fits] if one.pack.fits is not None else ())):
-        where = f"rule {one.pack.name}.{rule.name}"
+
+
+def _signed(one: Installed, schema: Schema) -> _Signed:
+    """Read the signatures of a pack's rules, of what says which frame fits, and of its sketches, against the schema."""
+    signed, pack = _Signed(), one.pack
+    for rule in (*pack.rules, *([pack.fits] if pack.fits is not None else ())):
         try:
-            entry = read_signature(one.pack, rule, schema)
-            entries += [entry] if rule is not one.pack.fits else []
+            entry = read_signature(pack, rule, schema)
         except BadSignature as error:
-            wrong.append((error.kind, f"{where}: {error}"))
-    return entries, wrong
-
-
-def _bind_sketches(one: Installed, schema: Schema) -> tuple[list[SketchEntry], list[tuple[str, str]]]:
-    """Read each sketch's signature against the schema."""
-    entries: list[SketchEntry] = []
-    wrong: list[tuple[str, str]] = []
-    for sketch in one.pack.drawings:
+            signed.wrong.append((error.kind, f"rule {pack.name}.{rule.name}: {error}"))
+            continue
+        if rule is pack.fits:
+            signed.fits = entry
+        else:
+            signed.entries.append(entry)
+    for sketch in pack.drawings:
         given: object = sketch  # an outside pack need not have been type-checked
         if not isinstance(given, Sketch):
-            wrong.append(("bad-drawing", f"pack {one.pack.name} lists a drawing that is none; decorate the function with @sketch(...)"))
+            text = f"pack {pack.name} lists a drawing that is none; decorate the function with @sketch(...)"
+            signed.wrong.append(("bad-drawing", text))
             continue
         try:
-            entries.append(read_sketch(one.pack, sketch, schema))
+            signed.sketches.append(read_sketch(pack, sketch, schema))
         except BadSignature as error:
-            wrong.append((error.kind, f"drawing {one.pack.name}.{sketch.name}: {error}"))
-    return entries, wrong
-
-
-def _wrong(one: Installed, schema: Schema) -> list[tuple[str, str]]:
-    """Return what is wrong with a pack against the composed schema."""
-    return _bind(one, schema)[1] + _bind_sketches(one, schema)[1]
+            signed.wrong.append((error.kind, f"drawing {pack.name}.{sketch.name}: {error}"))
+    return signed

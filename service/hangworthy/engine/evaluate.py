@@ -1,6 +1,7 @@
 """Evaluation: works in, findings, outcomes and questions out. Pure, and the same bytes for the same input, always."""
 
 from collections.abc import Sequence
+from itertools import chain
 from operator import attrgetter
 from typing import Any
 
@@ -10,6 +11,7 @@ from msgspec import UnsetType
 from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
+from hangworthy.engine.before import Before
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
 from hangworthy.engine.outcome import ranked, worst_of
@@ -49,7 +51,7 @@ class Evaluator:
     """Asks one ruleset. Built once per venue and safe to share.
 
     It may keep, per rule and stage, the last findings it made (at most twice ``keep``, by the facts alone, never by whose work it was),
-    to spare making them again. What it answers does not depend on it.
+    to spare making them again, and what was told of the work before. What it answers does not depend on it.
     """
 
     def __init__(self, ruleset: Ruleset, keep: int = KEPT) -> None:
@@ -58,8 +60,8 @@ class Evaluator:
         self.questions = Questions(ruleset.language)
         self.written = Written(ruleset.schema)
         self._others: dict[str, Evaluator] = {}
-        slots = self.questions.slots
-        self.groups = [Group([Way(bound, ruleset.schema, ruleset.guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
+        schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
+        self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])
 
     def speaking(self, language: str | None) -> "Evaluator":
         """Return the same evaluator in a language (None: the default one), made when it is first asked for; each remembers for itself."""
@@ -158,8 +160,7 @@ class Evaluator:
         return read
 
     def _singles(self, read: ReadWork, stage: Stage) -> list[Told]:
-        values, uncertain = read.values, read.uncertain
-        return [told for group in self.groups for told in group.findings(values, uncertain, stage)]
+        return [*chain.from_iterable(self.before.told(read, stage))]
 
     def _no_wall(self, name: str) -> str:
         walls = list(self.ruleset.places)

@@ -89,6 +89,8 @@ class Group:
     def __init__(self, ways: Sequence[Way]) -> None:
         """Hold the ways, in the order of preference."""
         self.ways = tuple(ways)
+        self.keeps = all(way.memories for way in ways)
+        self.reads = frozenset[int]().union(*(way.reads for way in ways))
         self.only = ways[0] if len(ways) == 1 else None
         self.worst = max((way.bound.worst for way in ways), key=lambda effect: effect.rank)
 

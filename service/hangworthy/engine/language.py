@@ -8,7 +8,7 @@ from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.contract.rule import Rule, Words
 from hangworthy.engine.schema import Schema, Slot
 from hangworthy.engine.signature import Entry
-from hangworthy.engine.template import SpokenTemplate, Template
+from hangworthy.engine.template import Template
 from hangworthy.engine.terms import Terms
 from hangworthy.engine.voice import Voice
 
@@ -25,7 +25,7 @@ class Wording(msgspec.Struct, frozen=True):
 
     def template(self, text: str) -> Template:
         """Return one of the words as a sentence to be filled."""
-        return Template(text) if self.terms is None else SpokenTemplate(self.terms.say, text)
+        return Template(text) if self.terms is None else Template(text, self.terms.say)
 
 
 class Language(msgspec.Struct, frozen=True, kw_only=True):

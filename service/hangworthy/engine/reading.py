@@ -45,40 +45,45 @@ class Reader:
         """Note which slots may hold quantities as text or money."""
         self.schema = schema
         self.blank: list[Any] = [None] * len(schema.slots)
-        self.numbers = tuple(slot.index for slot in schema.slots if slot.kind == "number" and slot.index < schema.wall_start)
+        # Each with the slots that may hold a number as text: only the sections that a work has are looked through.
+        self.sections = tuple((name, getter, start, end, _numbers(schema, start, end)) for name, getter, start, end in schema.sections)
+        self.own = (*schema.own, _numbers(schema, *schema.own[1:]))
         self.money = tuple(slot for slot in schema.slots if slot.kind == "money" and slot.index < schema.wall_start)
 
     def read(self, work: Any, place: list[Any]) -> ReadWork:
         """Read one decoded work; ``place`` holds the values of the wall's and venue's slots, which come last."""
-        schema, values = self.schema, self.blank.copy()
-        for name, getter, start, end in schema.sections:
+        read = ReadWork(self.blank.copy(), [], [])
+        values = read.values
+        for name, getter, start, end, numbers in self.sections:
             section = getattr(work, name)
             if section is not None:
                 values[start:end] = getter(section)
-        getter, start, end = schema.own
+                self._numbers(read, numbers)
+        getter, start, end, numbers = self.own
         values[start:end] = getter(work)
-        values[schema.wall_start :] = place
-        read = ReadWork(values, [], [])
-        for index in self.numbers:
-            value = values[index]
-            kind = type(value)
-            if kind is str:
-                self._text(read, schema.slots[index], value)
-            elif kind is tuple and str in map(type, value):
-                self._texts(read, schema.slots[index], value)
+        self._numbers(read, numbers)
+        values[self.schema.wall_start :] = place
         for slot in self.money:
             if values[slot.index] is not None:
                 self._amount(read, slot)
         return read
+
+    def _numbers(self, read: ReadWork, indexes: tuple[int, ...]) -> None:
+        """Read those numbers that were given as text."""
+        values = read.values
+        for index in indexes:
+            value = values[index]
+            kind = type(value)
+            if kind is str:
+                values[index] = self._number(read, self.schema.slots[index], None, value)
+            elif kind is tuple and str in map(type, value):
+                self._texts(read, self.schema.slots[index], value)
 
     def _amount(self, read: ReadWork, slot: Slot) -> None:
         """Check the range of money, which the wire type cannot state."""
         amount = read.values[slot.index]
         if not amount.is_finite() or not 0 <= amount <= (slot.ask.hi or 1e12):
             read.bad.append(BadFact(slot.pointer, f"{slot.ask.title} must be an ordinary amount of money, such as 1250.00."))
-
-    def _text(self, read: ReadWork, slot: Slot, text: str) -> None:
-        read.values[slot.index] = self._number(read, slot, None, text)
 
     def _texts(self, read: ReadWork, slot: Slot, items: tuple[Any, ...]) -> None:
         read.values[slot.index] = tuple(
@@ -100,6 +105,11 @@ class Reader:
         if measured.u:
             read.uncertain.append(Uncertain(slot.index, item, measured.u, lo, hi))
         return measured.value
+
+
+def _numbers(schema: Schema, start: int, end: int) -> tuple[int, ...]:
+    """Return the slots in a range that hold numbers."""
+    return tuple(slot.index for slot in schema.slots[start:end] if slot.kind == "number")
 
 
 def out_of_range(slot: Slot, value: float) -> str:
