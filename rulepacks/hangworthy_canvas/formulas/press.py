@@ -1,6 +1,7 @@
 """The press test: a known force on a small square pad at the centre of the canvas, and how far it gives."""
 
 import math
+from functools import lru_cache
 from typing import Final
 
 from hangworthy_handbook.checks import positive, sides, within
@@ -19,6 +20,7 @@ _CONSTANT: Final = 0.75 + 0.25 * math.log(2.0) - math.pi / 8.0
 _ODD: Final = tuple(range(1, 26, 2))
 
 
+@lru_cache(maxsize=256)  # several rules ask it of one canvas
 def press_coefficient(width_mm: float, height_mm: float, patch_mm: float) -> float:
     """Deflection at the centre of a membrane under an even load on a central square, w0 T / F.
 
