@@ -10,7 +10,7 @@ the server, and not the client, is what is measured. Rounds of both sides are in
 - ``service_throughput_all_new``: the same, but every number of every request is new, so that nothing can be remembered. This is the work
   of the rules themselves (some twenty sentences and all mechanics) beside a handler that does none; it is shown with the same bar.
 - ``linear_in_works``: the cost of a further work in a request of 500, against its cost in a request of 50: how far the cost is from
-  growing with the number of works alone (1 is exactly linear).
+  growing with the number of works alone (1 is exactly linear; less, where what was told of a work is told again of one that is alike).
 """
 
 import json
@@ -199,7 +199,7 @@ def main() -> None:
     figures = {
         "service_throughput": {"ratio": round(ratio, 3), "bar": THROUGHPUT_BAR, "holds": ratio >= THROUGHPUT_BAR},
         "service_throughput_all_new": {"ratio": round(cold, 3), "bar": THROUGHPUT_BAR, "holds": cold >= THROUGHPUT_BAR},
-        "linear_in_works": {"ratio": round(linear, 3), "bar": LINEAR_BAR, "holds": 1 / LINEAR_BAR <= linear <= LINEAR_BAR},
+        "linear_in_works": {"ratio": round(linear, 3), "bar": LINEAR_BAR, "holds": linear <= LINEAR_BAR},
     }
     print(json.dumps(figures))
 
