@@ -64,7 +64,7 @@ def test_all_that_is_copied_is_in_the_context_and_little_else() -> None:
 
 
 def test_every_package_of_the_project_is_in_the_context() -> None:
-    found = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]["packages"]["find"]["where"]
+    found = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["hatch"]["build"]["dev-mode-dirs"]
     kept = (ROOT / ".dockerignore").read_text().splitlines()
     assert all(f"!{where}" in kept for where in found)
 

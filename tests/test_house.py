@@ -27,8 +27,8 @@ LONGER_FILES = {
 }
 LONGER_FUNCTIONS: dict[str, str] = {}
 
-FORMULA_MODULES = {"__future__", "collections", "dataclasses", "math", "typing"}
-PACK_MODULES = FORMULA_MODULES | {"datetime", "decimal", "enum", "fractions", "functools", "importlib", "itertools", "pathlib"}
+FORMULA_MODULES = {"__future__", "collections", "dataclasses", "functools", "math", "typing"}  # a remembered number is still a number
+PACK_MODULES = FORMULA_MODULES | {"datetime", "decimal", "enum", "fractions", "importlib", "itertools", "pathlib"}
 PACK_MODULES |= {"re", "string"}
 IMPURE = {"asyncio", "datetime", "logging", "os", "pathlib", "random", "secrets", "shutil", "socket", "subprocess", "threading"}
 IMPURE |= {"time", "urllib", "uuid"}

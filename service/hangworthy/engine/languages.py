@@ -3,29 +3,19 @@
 What a file leaves out stays English, sentence by sentence. Nothing that decides is touched: rules, limits and schema are the same.
 """
 
-import hashlib
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Mapping
 
 import msgspec
 
-import hangworthy.contract
-from hangworthy.contract.effect import Effect
-from hangworthy.contract.facts import Ask, Section
-from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES, own_texts
-from hangworthy.contract.rule import Rule, Words
-from hangworthy.contract.venue import VENUE_LISTS, WallFacts
+from hangworthy.contract.facts import Section
+from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
+from hangworthy.contract.venue import WallFacts
 from hangworthy.contract.work import SHARED_SECTIONS, WorkFacts
-from hangworthy.engine.catalogue import Catalogue, Installed
+from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.fault import Fault, PackFaults
-from hangworthy.engine.language import Language, Wording, english, headline, label
-from hangworthy.engine.schema import Schema, Slot
-from hangworthy.engine.signature import Entry
-from hangworthy.engine.terms import Terms
-from hangworthy.engine.texts import Origin, Texts, read_texts, remedy_in, sentences, way
-from hangworthy.engine.translated import TranslatedVoice, voice_in
+from hangworthy.engine.language import Language, english, headline
 
-HOST: dict[str, type[Section]] = {"": WorkFacts, "wall": WallFacts, **SHARED_SECTIONS}
+HOST: Mapping[str, type[Section]] = {"": WorkFacts, "wall": WallFacts, **SHARED_SECTIONS}
 
 
 def language_of(catalogue: Catalogue, code: str) -> Language:
@@ -53,28 +43,6 @@ def with_languages(catalogue: Catalogue, *, tolerate: bool = False) -> Catalogue
     return msgspec.structs.replace(catalogue, faults=(*catalogue.faults, *found))
 
 
-def origin_of(one: Installed, schema: Schema) -> Origin:
-    """Return what a pack's texts may translate."""
-    pack = one.pack
-    facts = _asks(pack.sections)
-    return Origin(facts, _choices(facts, schema), pack.sections, pack.rules, pack.limits.declared, pack.drawings)
-
-
-def host_origin(schema: Schema) -> Origin:
-    """Return what the contract's texts may translate."""
-    lists = {f"venue.{name}": schema.by_path[f"venue.{name}"].ask for name in VENUE_LISTS}
-    facts = {**_asks(HOST), **lists}
-    return Origin(facts, _choices(facts, schema), [name or "work" for name in HOST])
-
-
-def _asks(sections: Mapping[str, type[Section]]) -> dict[str, Ask]:
-    return {f"{name}.{fact}" if name else fact: asked for name, cls in sections.items() for fact, asked in cls.asks.items()}
-
-
-def _choices(facts: Iterable[str], schema: Schema) -> dict[str, tuple[str, ...]]:
-    return {path: schema.by_path[path].choices for path in facts if schema.by_path[path].choices}
-
-
 def _sections(catalogue: Catalogue) -> dict[str, str]:
     """Return the English titles of the sections, the first to declare one before those that extend it."""
     titles = {name or "work": headline(cls.__doc__) for name, cls in HOST.items()}
@@ -92,81 +60,7 @@ def _made(catalogue: Catalogue, code: str) -> tuple[Language, list[Fault]]:
     plain = english(catalogue.schema, (*catalogue.entries, *catalogue.fits), _sections(catalogue), _limits(catalogue))
     if code == DEFAULT_LANGUAGE:
         return plain, []
-    voice, own = voice_in(code)
-    shared = own_texts(hangworthy.contract.__name__, code)
-    host, wrong = read_texts(shared, host_origin(catalogue.schema))
-    faults = [Fault("bad-texts", f"the contract's texts in {code}: {text}") for text in wrong]
-    packs: dict[str, Texts] = {}
-    digest = hashlib.sha256(f"{own}\0{shared}".encode())
-    for one in catalogue.installed:
-        written = one.texts.get(code, "")
-        packs[one.pack.name], wrong = read_texts(written, origin_of(one, catalogue.schema))
-        faults += [
-            Fault("bad-texts", f"pack {one.pack.name}, its texts in {code}: {text}", one.pack.name, one.distribution, one.pack.version)
-            for text in wrong
-        ]
-        digest.update(f"\0{one.pack.name}\0{written}".encode())
-    return _Maker(plain, voice, host, packs).language(code, catalogue, digest.hexdigest()[:16]), faults
+    # What reads texts takes longer to import than the engine, and an answer in English never needs it.
+    from hangworthy.engine.translating import translated
 
-
-class _Maker:
-    """Makes one language out of the English and the texts."""
-
-    def __init__(self, plain: Language, voice: TranslatedVoice, host: Texts, packs: Mapping[str, Texts]) -> None:
-        self.plain, self.voice, self.host, self.packs = plain, voice, host, packs
-        self.every = (host, *packs.values())
-
-    def language(self, code: str, catalogue: Catalogue, fingerprint: str) -> Language:
-        slots = tuple(map(self._slot, self.plain.slots))
-        labels = {path: {**own, **dict(self._all("choices", path))} for path, own in self.plain.labels.items()}
-        limits = {f"{pack}.{name}": text for pack, texts in self.packs.items() for name, text in texts.limits.items() if text}
-        sections = {name: text for texts in reversed(self.every) for name, text in texts.sections.items() if text}
-        return Language(
-            code=code,
-            voice=self.voice,
-            slots=slots,
-            wordings={(entry.code, entry.rule.by): self._wording(entry, labels) for entry in (*catalogue.entries, *catalogue.fits)},
-            labels=labels,
-            sections={**self.plain.sections, **sections},
-            limits={**self.plain.limits, **limits},
-            drawings={f"{pack}.{name}": told for pack, texts in self.packs.items() for name, told in texts.drawings.items()},
-            fingerprint=fingerprint,
-        )
-
-    def _all(self, part: str, path: str) -> Iterator[tuple[str, str]]:
-        for texts in self.every:
-            yield from ((name, text) for name, text in getattr(texts, part).get(path, {}).items() if text)
-
-    def _slot(self, slot: Slot) -> Slot:
-        told: dict[str, Any] = dict(self._all("facts", slot.path))
-        return msgspec.structs.replace(slot, ask=msgspec.structs.replace(slot.ask, **told)) if told else slot
-
-    def _wording(self, entry: Entry, labels: Mapping[str, Mapping[str, str]]) -> Wording:
-        rule, pack = entry.rule, self.packs[entry.pack.name]
-        told = {**pack.rules.get(rule.name, {}), **pack.rules.get(way(rule), {})}
-        # A check may put a choice into its sentence as it is; unless a term says otherwise, that is shown as the form shows it.
-        chosen = {value: text for slot in entry.slots for value, text in labels.get(slot.path, {}).items() if text != label(value)}
-        terms = Terms({**chosen, **self.host.terms, **pack.terms, **told.get("terms", {})}, self.voice.figures, self.voice.joins)
-        cautions = {**self.host.cautions, **pack.cautions}
-        return Wording(
-            told.get("question", rule.question),
-            self._words(rule, told),
-            tuple(told.get("cautions") or (cautions.get(one, one) for one in rule.cautions)),
-            terms,
-        )
-
-    def _words(self, rule: Rule, told: Mapping[str, Any]) -> Words:
-        words = rule.words
-        own = sentences(words.remedy)
-        better = words.better if words.better != _BETTER else self.host.better or words.better
-        return Words(
-            measure=told.get("measure", words.measure),
-            met=told.get("met", words.met),
-            unmet=told.get("unmet", words.unmet),
-            remedy={effect: remedy_in(told.get("remedy", {}), effect, own.get(effect.value, own.get("", ""))) for effect in Effect},
-            better=told.get("better", better),
-            bench=told.get("bench", words.bench),
-        )
-
-
-_BETTER = Words(measure="", met="", unmet="", remedy="").better
+    return translated(catalogue, plain, code)

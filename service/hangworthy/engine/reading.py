@@ -1,6 +1,5 @@
 """Reading a work: wire values become the floats that rules see, with their uncertainties, in slot order."""
 
-import difflib
 from typing import Any
 
 import msgspec
@@ -124,5 +123,7 @@ def out_of_range(slot: Slot, value: float) -> str:
 
 def nearest(name: str, names: list[str]) -> str:
     """Return “ Did you mean …?” with the closest of ``names``, or nothing when none is close."""
+    import difflib  # only for what is misspelt
+
     close = difflib.get_close_matches(name.lower()[:80], names, n=1, cutoff=0.6)
     return f" Did you mean “{close[0]}”?" if close else ""

@@ -10,10 +10,11 @@ from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES, written_i
 from hangworthy.contract.rule import Rule, Words
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.languages import host_origin, language_of, origin_of
+from hangworthy.engine.languages import language_of
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.template import names_in
 from hangworthy.engine.texts import FACT_TEXTS, FILLED, TITLE, Origin, Texts, read_texts, sentences, way
+from hangworthy.engine.translating import host_origin, origin_of
 from hangworthy.testing.cases import cases_of
 from hangworthy.testing.runner import catalogue_of, venue_of
 from hangworthy.testing.wording import MOST_WORDS, Sentence, faults_of, sentences_of, split
