@@ -114,6 +114,18 @@ def test_columns_can_be_mapped_and_passed_over(tmp_path: Path, capsys: Captured)
     assert "neither NAME=FACT nor a JSON or TOML file" in capsys.readouterr().err
 
 
+def test_free_text_has_columns_of_its_own(tmp_path: Path, capsys: Captured) -> None:
+    file = put(tmp_path, 'ref,title,Size,as_written.medium,/as_written/convention\na,A,"61 × 91,4 cm",oil on linen,height-first\nb,B,,,\n')
+    written = {"dimensions": "61 × 91,4 cm", "medium": "oil on linen", "convention": "height-first"}
+    works = [{"ref": "a", "title": "A", "as_written": written}, {"ref": "b", "title": "B"}]
+    same_as(capsys, file, works, tmp_path, "--map", "Size=as_written.dimensions")
+    wrong = put(tmp_path, "ref,title,as_written.convention,as_written.mediun\na,A,sideways,oil\n")
+    assert faults(capsys, wrong) == ["row 1, column D: There is no fact “as_written.mediun”. Did you mean “as_written.medium”?"]
+    said = faults(capsys, put(tmp_path, "ref,title,as_written.convention\na,A,sideways\n"))
+    assert len(said) == 1
+    assert said[0].startswith("row 2, column C (as_written.convention): ")
+
+
 def test_every_fault_names_row_and_column(tmp_path: Path, capsys: Captured) -> None:
     text = "ref,widht_mm,width_mm,canvas.keyed,canvas.corner_gaps_mm.0,price,,ref\na,1,9 kg,perhaps,0,1,x,b\n\nb,,2,,,one,,c,too,many\n"
     told = faults(capsys, put(tmp_path, text))

@@ -8,8 +8,10 @@ from typing import Any
 import msgspec
 
 from hangworthy.cli.grids import Cell, Grid, GridError, Row, letters
+from hangworthy.contract.facts import Ask
+from hangworthy.contract.reading import AsWritten
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.schema import LIST_LENGTH, Schema, Slot
+from hangworthy.engine.schema import AS_WRITTEN, LIST_LENGTH, Schema, Slot
 
 _SIGNS = re.compile(r"[/.\s]+")
 _GERMAN_DAY = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})\Z")
@@ -37,11 +39,17 @@ class Placed(msgspec.Struct, frozen=True):
 
 
 class Facts:
-    """The facts that a column can be named by: ``canvas.billow_mm``, ``/canvas/billow_mm``, ``canvas.corner_gaps_mm.0``."""
+    """The facts that a column can be named by: ``canvas.billow_mm``, ``/canvas/billow_mm``, ``canvas.corner_gaps_mm.0``.
+
+    Free text has columns as well: ``as_written.dimensions``, ``as_written.medium``, ``as_written.edition``.
+    """
 
     def __init__(self, schema: Schema, renamed: Mapping[str, str]) -> None:
         """Take the schema, and names of columns with the facts that they stand for; no fact: the column is passed over."""
         self.slots = {path.lower(): slot for path, slot in schema.by_path.items() if not path.startswith(("wall.", "venue."))}
+        for name in AsWritten.__struct_fields__:
+            path, asked = f"{AS_WRITTEN}.{name}", Ask(f"{name.capitalize()} as written", f"What is written of its {name}?")
+            self.slots[path] = Slot(-1, path, "/" + path.replace(".", "/"), str, "text", asked)
         self._renamed = {_plain(name): fact for name, fact in renamed.items()}
         if strays := [fact for fact in renamed.values() if fact and self.find(fact) is None]:
             raise GridError(f"--map names “{strays[0]}”, which is no fact.{nearest(strays[0], list(self.slots))}")
