@@ -55,6 +55,9 @@ def _parts(fitted: Fittings, ratings: Ratings, angle: float | None, points: int)
     return [rings, *wire] if fitted == "security-plates" else [rings, *wire, hook]
 
 
+_FLAT = "Let the wire out, since a flat one pulls much harder."
+
+
 def _words(parts: str) -> Words:
     return Words(
         measure="Rating of the weakest part over its load",
@@ -79,7 +82,10 @@ def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float |
     load = part.share * mass
     rating, needed = show_apart(part.rating or 0.0, load * limits.safety_factor, "kg")
     named: dict[str, Any] = {"load": (load, "kg"), "rating": rating, "needed": needed, "weight": (mass, "kg")}
-    remedy = _remedy(part.name, needed, angle is not None and angle < limits.wire_angle_deg)
+    if angle is not None and angle <= FLATTEST_DEG and part.name in _NEW:
+        remedy = _FLAT  # no part is sold that would carry it, and none need be
+    else:
+        remedy = _remedy(part.name, needed, angle is not None and angle < limits.wire_angle_deg)
     return at_least(factor, limits.safety_factor, unit="", part=part.name, remedy=remedy, **named)
 
 
@@ -179,7 +185,7 @@ def _remedy(part: str, needed: str, flat: bool) -> str:
         return f"Your coordinator will use hooks rated for {needed} or more."
     change = f"hange to {_NEW[part]} rated for {needed} or more"
     if flat:
-        return f"Let the wire out, since a flat one pulls much harder. Or c{change}."
+        return f"{_FLAT} Or c{change}."
     return f"C{change}, or give us the maker's own figure."
 
 

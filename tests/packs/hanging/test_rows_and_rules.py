@@ -304,6 +304,18 @@ def test_the_sentences_of_what_is_only_just_too_weak_too_heavy_or_too_wide() -> 
     assert " 0 kg" not in found["two-to-lift equation"].coordinator
 
 
+def test_a_wire_without_a_rise_is_let_out_and_no_part_is_named_that_nobody_sells() -> None:
+    ratings = {"points": 1, "ring_spacing_mm": 500, "ring_rating_kg": 40, "wire_rating_kg": 50, "hook_rating_kg": 45}
+    remedies = []
+    for drop in (100, 60):  # the rings lie 100 mm down: no rise at all, then one of 40 mm: 4 × 10 / (2 sin 9.09°) is 126.6 kg
+        work = CANVAS | {"mass_kg": 10, "fittings": {"kind": "wire", "drop_mm": drop}, "hanging": ratings | {"ring_drop_mm": 100}}
+        (found,) = findings(ANYWHERE, work)
+        assert found["fittings-hold drop"].state is State.UNMET
+        remedies.append(found["fittings-hold drop"].remedy)
+    assert remedies[0] == "Let the wire out, since a flat one pulls much harder."
+    assert remedies[1].startswith("Let the wire out, since a flat one pulls much harder. Or change to rings rated for 127 kg or more.")
+
+
 @pytest.mark.parametrize(
     ("gap", "wall", "said"),
     [

@@ -58,7 +58,7 @@ def _keeps(task: Task, solved: Solved, place: int) -> bool:
 
 def _said(solved: Solved, hung: int, asked: int) -> str:
     """Return the plan in a sentence for the coordinator."""
-    start = f"{hung} of {asked} works have a frame"
+    start = f"{hung} of {asked} work{'' if asked == 1 else 's'} {'has' if hung == 1 else 'have'} a frame"
     if all(goal.proven for goal in solved.goals):
         return f"{start}. No plan hangs more, crops less, wastes less frame or changes less, in this order."
     first = next(goal for goal in solved.goals if not goal.proven)
