@@ -1,8 +1,9 @@
 """What the service adds to the framework that it stands on, and how its cost grows with the number of works.
 
 Run it with ``python tests/benchmarks/bench_service.py``; the last line is one JSON object. Both servers run in processes of their own
-with the same settings of uvicorn. The client sends requests in a row on one connection without waiting for answers between them, so that
-the server, and not the client, is what is measured. Rounds of both sides are interleaved; each figure is the median over the rounds.
+with the same settings of uvicorn, settled as ``hangworthy serve`` settles. The client sends requests in a row on one connection without
+waiting for answers between them, so that the server, and not the client, is what is measured. Rounds of both sides are interleaved; each
+figure is the median over the rounds.
 
 - ``service_throughput``: ``POST /evaluations`` with one fully filled canvas at a venue with the canvas pack, against a Litestar handler
   that decodes the same request type and encodes the same answer type and does nothing else. Each request changes one fact of the one
@@ -31,6 +32,7 @@ from litestar import Litestar, post
 from litestar.params import JSONBody
 
 from hangworthy.app import create_app
+from hangworthy.cli.serving import settle
 from hangworthy.contract import Evaluation
 from hangworthy.discovery import discover
 from hangworthy.engine.catalogue import build_catalogue
@@ -107,6 +109,7 @@ def serve(name: str) -> None:
     listener = socket.create_server(("127.0.0.1", 0))
     print(listener.getsockname()[1], flush=True)
     app = {"real": real, "idle": idle}[name]()
+    settle()
     uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False)).run(sockets=[listener])
 
 

@@ -1,5 +1,6 @@
 """Running the service from the command line: the address, and a call to paste."""
 
+import gc
 import socket
 import sys
 from collections.abc import Callable
@@ -62,6 +63,12 @@ def address_of(made: socket.socket) -> str:
     return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
 
 
+def settle() -> None:
+    """Leave what was built so far out of every later collection: packs, rules and modules live as long as the process does."""
+    gc.collect()
+    gc.freeze()
+
+
 def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL, *, demo: bool = False) -> int:
     """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises ServeError."""
     import uvicorn
@@ -84,6 +91,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
     sys.setswitchinterval(SWITCH_SECONDS)
     app: Any = bootstrap(settings, demo=demo)
+    settle()
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
     address = address_of(made)
