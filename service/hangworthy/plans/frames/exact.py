@@ -24,13 +24,20 @@ _LEAN = {
 
 
 def improve(
-    network: Network, bounds: Bounds, costs: Array, limits: Sequence[Row], budget: Budget, *, aim: int | None = None, nodes: int = MOST_NODES
+    network: Network,
+    bounds: Bounds,
+    costs: Array,
+    limits: Sequence[Row],
+    budget: Budget,
+    *,
+    aim: int | None = None,
+    nodes: int = MOST_NODES,
 ) -> tuple[Array | None, float]:
     """Return the cheapest plan within some bounds, and a bound on its cost.
 
     ``limits`` are further costs that must not be exceeded; the plan is checked against them. With an ``aim`` only what costs no more than
-    that is looked for, and the bound is at most a half above it, which means that there is nothing so cheap. None with a smaller bound: time or
-    nodes ran out before anything was found.
+    that is looked for, and the bound goes no further than half a unit above it, which means that there is nothing so cheap. None with a
+    smaller bound: time or nodes ran out before anything was found.
     """
     below = INFINITE if aim is None else aim + 0.5
     model = highs(mip_rel_gap=0.0, mip_abs_gap=0.5, time_limit=budget.left, mip_max_nodes=nodes, objective_bound=below, **_LEAN)

@@ -39,7 +39,10 @@ def highs(**options: Any) -> Any:
 
 
 def columns(entries: list[tuple[Any, Any, Any]], count: int) -> tuple[Any, Any, Any]:
-    """Return a matrix by columns from (rows, columns, value) triples of equally long lists, or one value for all; rows below 0 are left out."""
+    """Return a matrix by columns from (rows, columns, values) triples of equally long lists; rows below 0 are left out.
+
+    One value stands for a list of it.
+    """
     rows = np.concatenate([rows for rows, _, _ in entries])
     cols = np.concatenate([cols for _, cols, _ in entries])
     values = np.concatenate([np.broadcast_to(np.asarray(value, dtype=float), len(rows)) for rows, _, value in entries])

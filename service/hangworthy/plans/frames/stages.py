@@ -21,7 +21,7 @@ from hangworthy.plans.frames.task import OBJECTIVES, Goal, Solved, Task, totals
 _STEPS = 4  # the first search looks into this part of the gap,
 _FEWER = 0.7  # if so it leaves no more than this part of the ways
 FEW_NODES = 50  # for finding a good plan; a proof may take as many as it needs
-_SHARES = (200_000_000, 10_000, 1, 0)  # what one unit of each objective weighs when a first plan is looked for; no proof rests on it
+_SHARES = (200_000_000, 10_000, 1, 0)  # what one unit of each objective weighs in the first linear programme; no proof rests on it
 
 Progress = Callable[[float], None]
 
@@ -78,16 +78,15 @@ def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda sha
     best = fill(problem, np.zeros(problem.ways, dtype=np.int64))
     if len(problem.many) == 1 and best.sum() == problem.many[0]:
         return Part(best, [int(cost @ best) for cost in problem.costs])
-    mixed = np.array(_SHARES) @ problem.costs
     relaxation = Relaxation(problem, budget)
-    start = relaxation.minimise(mixed / _SHARES[0] * 1e4, first=True)
+    start = relaxation.minimise(np.array(_SHARES) @ problem.costs / _SHARES[0] * 1e4, first=True)
     if start is not None:
-        best = _better(problem, [], best, _around(relaxation, start, mixed, [], budget))
+        best = _better(problem, [], best, fill(problem, _whole(start)))
     progress(0.5)
     bounds: list[int | None] = [None] * 4
     limits: list[Row] = []
     for place, costs in enumerate(problem.costs[:stages]):
-        best, bounds[place], least = _stage(problem, relaxation, costs, limits, best, mixed, budget)
+        best, bounds[place], least = _stage(problem, relaxation, costs, limits, best, budget)
         value = int(costs @ best)
         if bounds[place] != value or least is None:
             break
@@ -99,7 +98,7 @@ def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda sha
 
 
 def _stage(
-    problem: Problem, relaxation: Relaxation, costs: Array, limits: list[Row], best: Array, mixed: Array, budget: Budget
+    problem: Problem, relaxation: Relaxation, costs: Array, limits: list[Row], best: Array, budget: Budget
 ) -> tuple[Array, int | None, Least | None]:
     """Bring one objective to its best; return the plan, the bound and what the relaxation found."""
     least = relaxation.minimise(costs)
@@ -141,10 +140,15 @@ def _aim(relaxation: Relaxation, least: Least, near: int, far: int) -> int:
     return near if left[0] < _FEWER * left[1] else far
 
 
+def _whole(least: Least) -> Array:
+    """Return what is whole of a solution of the relaxation; the rest is left out."""
+    return np.floor(least.solution + NEAR).astype(np.int64)
+
+
 def _around(relaxation: Relaxation, least: Least, costs: Array, limits: list[Row], budget: Budget) -> Array | None:
     """Return a plan near a solution of the relaxation: what is whole is kept, the rest is settled exactly."""
     problem = relaxation.problem
-    down = np.floor(least.solution + NEAR).astype(np.int64)
+    down = _whole(least)
     split = np.zeros(len(problem.many), dtype=bool)
     split[problem.group[least.solution - down > NEAR]] = True
     near = around(relaxation.bounds, down, split[problem.group])
