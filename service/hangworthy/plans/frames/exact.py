@@ -40,7 +40,9 @@ def improve(
     smaller bound: time or nodes ran out before anything was found.
     """
     below = INFINITE if aim is None else aim + 0.5
-    model = highs(mip_rel_gap=0.0, mip_abs_gap=0.5, time_limit=budget.left, mip_max_nodes=nodes, objective_bound=below, **_LEAN)
+    first = "ipm" if bounds.rows else "choose"  # a row over every way makes a basis dense, and the simplex slow to find one
+    model = highs(mip_rel_gap=0.0, mip_abs_gap=0.5, time_limit=budget.left, objective_bound=below, mip_lp_solver=first, **_LEAN)
+    model.setOptionValue("mip_max_nodes", nodes)
     programme = network.programme(costs, bounds)
     programme.integrality_ = [INTEGER] * network.problem.ways + [CONTINUOUS] * network.days  # whole ways leave whole frames idle
     model.passModel(programme)
