@@ -117,6 +117,12 @@ def spans(problem: Problem) -> tuple[Array, Array]:
     return begin, end
 
 
+def covering(begin: Array, end: Array, many: Array, days: int) -> Array:
+    """Return how many of some ways cover each of a size's contested days."""
+    change = np.bincount(begin, many, days + 1) - np.bincount(end, many, days + 1)
+    return np.cumsum(change)[:days].astype(np.int64)
+
+
 def components(problem: Problem) -> Iterable[Array]:
     """Yield the groups of each independent part: no frame can be wanted by works of two parts on one day."""
     parent = list(range(len(problem.many)))

@@ -13,6 +13,7 @@ INFEASIBLE = highspy.HighsModelStatus.kInfeasible
 EMPTY = highspy.HighsModelStatus.kModelEmpty
 FEASIBLE = int(highspy.SolutionStatus.kSolutionStatusFeasible)
 INTEGER = highspy.HighsVarType.kInteger
+CONTINUOUS = highspy.HighsVarType.kContinuous
 NEAR = 1e-6  # what is nearer to a whole number than this is that number
 
 
@@ -37,11 +38,14 @@ def highs(**options: Any) -> Any:
     return model
 
 
-def columns(entries: list[tuple[Any, Any, float]], count: int) -> tuple[Any, Any, Any]:
-    """Return a matrix by columns from (rows, columns, value) triples of equal long lists; rows below 0 are left out."""
+def columns(entries: list[tuple[Any, Any, Any]], count: int) -> tuple[Any, Any, Any]:
+    """Return a matrix by columns from (rows, columns, values) triples of equally long lists; rows below 0 are left out.
+
+    One value stands for a list of it.
+    """
     rows = np.concatenate([rows for rows, _, _ in entries])
     cols = np.concatenate([cols for _, cols, _ in entries])
-    values = np.concatenate([np.full(len(rows), value, dtype=float) for rows, _, value in entries])
+    values = np.concatenate([np.broadcast_to(np.asarray(value, dtype=float), len(rows)) for rows, _, value in entries])
     order = np.lexsort((rows, cols))
     order = order[rows[order] >= 0]
     return np.searchsorted(cols[order], np.arange(count + 1)), rows[order], values[order]

@@ -13,13 +13,15 @@ import numpy as np
 
 from hangworthy.plans.frames.arrays import Array, Problem, components, merged, spans
 from hangworthy.plans.frames.exact import improve
+from hangworthy.plans.frames.network import Row, around
 from hangworthy.plans.frames.relaxation import Least, Relaxation
-from hangworthy.plans.frames.solver import INFINITE, NEAR, Budget
+from hangworthy.plans.frames.solver import NEAR, Budget
 from hangworthy.plans.frames.task import OBJECTIVES, Goal, Solved, Task, totals
 
-_STEPS = 4  # the first search looks into this part of the gap
+_STEPS = 4  # the first search looks into this part of the gap,
+_FEWER = 0.7  # if so it leaves no more than this part of the ways
 FEW_NODES = 50  # for finding a good plan; a proof may take as many as it needs
-_SHARES = (200_000_000, 10_000, 1, 0)  # what one unit of each objective weighs when a first plan is looked for; no proof rests on it
+_SHARES = (200_000_000, 10_000, 1, 0)  # what one unit of each objective weighs in the first linear programme; no proof rests on it
 
 Progress = Callable[[float], None]
 
@@ -76,16 +78,15 @@ def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda sha
     best = fill(problem, np.zeros(problem.ways, dtype=np.int64))
     if len(problem.many) == 1 and best.sum() == problem.many[0]:
         return Part(best, [int(cost @ best) for cost in problem.costs])
-    mixed = np.array(_SHARES) @ problem.costs
     relaxation = Relaxation(problem, budget)
-    start = relaxation.minimise(mixed / _SHARES[0] * 1e4, first=True)
+    start = relaxation.minimise(np.array(_SHARES) @ problem.costs / _SHARES[0] * 1e4, first=True)
     if start is not None:
-        best = _better(problem, [], best, _around(problem, start, mixed, [], budget))
+        best = _better(problem, [], best, fill(problem, _whole(start)))
     progress(0.5)
     bounds: list[int | None] = [None] * 4
-    limits: list[tuple[Array, int]] = []
+    limits: list[Row] = []
     for place, costs in enumerate(problem.costs[:stages]):
-        best, bounds[place], least = _stage(problem, relaxation, costs, limits, best, mixed, budget)
+        best, bounds[place], least = _stage(problem, relaxation, costs, limits, best, budget)
         value = int(costs @ best)
         if bounds[place] != value or least is None:
             break
@@ -97,7 +98,7 @@ def solve_part(problem: Problem, budget: Budget, progress: Progress = lambda sha
 
 
 def _stage(
-    problem: Problem, relaxation: Relaxation, costs: Array, limits: list[tuple[Array, int]], best: Array, mixed: Array, budget: Budget
+    problem: Problem, relaxation: Relaxation, costs: Array, limits: list[Row], best: Array, budget: Budget
 ) -> tuple[Array, int | None, Least | None]:
     """Bring one objective to its best; return the plan, the bound and what the relaxation found."""
     least = relaxation.minimise(costs)
@@ -105,16 +106,15 @@ def _stage(
         return best, None, None
     bound = math.ceil(least.bound - NEAR)
     if int(costs @ best) > bound:
-        best = _better(problem, [*limits, (costs, int(costs @ best))], best, _around(problem, least, costs, limits, budget), costs)
+        best = _better(problem, [*limits, (costs, int(costs @ best))], best, _around(relaxation, least, costs, limits, budget), costs)
     if int(costs @ best) > bound:
-        best, bound = _search(problem, relaxation, least, costs, limits, best, bound, budget)
+        best, bound = _search(relaxation, least, costs, limits, best, bound, budget)
     return best, bound, least
 
 
 def _search(
-    problem: Problem, relaxation: Relaxation, least: Least, costs: Array, limits: list[tuple[Array, int]], best: Array, bound: int,
-    budget: Budget,
-) -> tuple[Array, int]:  # fmt: skip
+    relaxation: Relaxation, least: Least, costs: Array, limits: list[Row], best: Array, bound: int, budget: Budget
+) -> tuple[Array, int]:
     """Look for anything cheaper than the best plan; return the best, and the bound.
 
     A plan that costs no more than the relaxation and some room uses no way whose reduced cost is above that room. So little room means
@@ -123,31 +123,40 @@ def _search(
     cost = int(costs @ best)
     room = max(1, (cost - bound) // _STEPS)
     while cost > bound and budget.left > 0:
-        aim = min(cost - 1, bound + room)
-        never, always = relaxation.room(least, aim)
-        held = np.where(always, np.where(relaxation.lower < relaxation.upper, problem.many[problem.group], relaxation.upper), 0)
-        found, proven = improve(problem, held, ~never & ~always, costs, limits, budget, below=aim)
-        if found is not None:
+        aim = _aim(relaxation, least, min(cost - 1, bound + room), cost - 1)
+        found, proven = improve(relaxation.network, relaxation.within(least, aim), costs, limits, budget, aim=aim)
+        if found is not None and int(costs @ found) < cost:
             best, cost = found, int(costs @ found)
-            return best, min(cost, max(bound, math.ceil(proven - NEAR)))
-        bound = aim + 1 if proven == INFINITE else min(aim, max(bound, math.ceil(proven - NEAR)))
-        if proven != INFINITE:
+        bound = min(cost, max(bound, math.ceil(proven - NEAR)))
+        if bound <= aim:
             break
         room *= 4
     return best, bound
 
 
-def _around(problem: Problem, least: Least, costs: Array, limits: list[tuple[Array, int]], budget: Budget) -> Array | None:
+def _aim(relaxation: Relaxation, least: Least, near: int, far: int) -> int:
+    """Return the nearer aim where it leaves clearly fewer ways to search than the farther one does, which settles more at once."""
+    left = [np.count_nonzero(bounds.lower < bounds.upper) for bounds in (relaxation.within(least, near), relaxation.within(least, far))]
+    return near if left[0] < _FEWER * left[1] else far
+
+
+def _whole(least: Least) -> Array:
+    """Return what is whole of a solution of the relaxation; the rest is left out."""
+    return np.floor(least.solution + NEAR).astype(np.int64)
+
+
+def _around(relaxation: Relaxation, least: Least, costs: Array, limits: list[Row], budget: Budget) -> Array | None:
     """Return a plan near a solution of the relaxation: what is whole is kept, the rest is settled exactly."""
-    down = np.floor(least.solution + NEAR).astype(np.int64)
+    problem = relaxation.problem
+    down = _whole(least)
     split = np.zeros(len(problem.many), dtype=bool)
     split[problem.group[least.solution - down > NEAR]] = True
-    free = split[problem.group]
-    found, _ = improve(problem, down, free, costs, limits, budget, nodes=FEW_NODES)
+    near = around(relaxation.bounds, down, split[problem.group])
+    found, _ = improve(relaxation.network, near, costs, limits, budget, nodes=FEW_NODES)
     return found if found is not None or limits else fill(problem, down)
 
 
-def _better(problem: Problem, limits: list[tuple[Array, int]], best: Array, other: Array | None, costs: Array | None = None) -> Array:
+def _better(problem: Problem, limits: list[Row], best: Array, other: Array | None, costs: Array | None = None) -> Array:
     """Return the better of two plans, in the order of the objectives; one that breaks a limit is none."""
     if other is None or any(int(row @ other) > limit for row, limit in limits):
         return best
