@@ -1,7 +1,9 @@
 """The service: what each address answers, ids, headers, the log, HEAD and OPTIONS, faults, CORS, and the page."""
 
+import asyncio
 import json
 import logging
+import threading
 from datetime import datetime, timedelta, timezone
 from typing import Any
 
@@ -10,6 +12,9 @@ from litestar.testing import TestClient
 
 from api.serving import NEW_ID, NOW, tiny_app, tiny_catalogue, tiny_venues
 from api.tiny_pack import tiny_pack
+from hangworthy.api import core
+from hangworthy.api.once import Once
+from hangworthy.api.openapi import dump
 from hangworthy.app import create_app
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
@@ -217,3 +222,51 @@ def test_what_nobody_foresaw_is_a_problem_without_a_trace(monkeypatch: pytest.Mo
     assert (problem["type"], problem["instance"]) == ("/problems/internal-error", f"urn:uuid:{NEW_ID}")
     assert "secret" not in response.text + caplog.text
     assert "RuntimeError at" in caplog.text
+
+
+def test_what_is_described_is_worked_out_when_first_asked_for_beside_the_event_loop(monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[int] = []
+
+    def noted(work: Any) -> Any:
+        def run(catalogue: Any) -> Any:
+            made.append(threading.get_ident())
+            return work(catalogue)
+
+        return run
+
+    monkeypatch.setattr(core, "document", noted(core.document))
+    monkeypatch.setattr(core.describe, "rules", noted(core.describe.rules))
+    with TestClient(tiny_app(), raise_server_exceptions=False) as client:
+        assert client.get("/packs").status_code == client.get("/limits").status_code == 200
+        assert made == []
+        document, page = client.get("/openapi.json").content, client.get("/").content
+        assert len(made) == 1
+        assert client.get("/rules").json()["items"][0]["code"] == client.get("/rules/tiny.gap").json()["code"] == "tiny.gap"
+        assert len(made) == 2
+        with client.portal() as loop:
+            assert loop.call(threading.get_ident) not in made
+        assert (client.get("/openapi.json").content, client.get("/").content) == (document, page)
+        assert len(made) == 2
+    assert document == dump(core.document(tiny_catalogue()))
+    assert b"checkLive" in page
+
+
+def test_a_value_that_many_ask_for_at_once_is_worked_out_once() -> None:
+    calls = []
+
+    def work() -> object:
+        calls.append(1)
+        if len(calls) == 1:
+            raise ValueError("the first try fails")
+        return object()
+
+    once = Once(work)
+
+    async def many() -> list[object]:
+        return await asyncio.gather(*(once.get() for _ in range(8)))
+
+    with pytest.raises(ValueError, match="the first try fails"):
+        asyncio.run(once.get())
+    values = asyncio.run(many()) + asyncio.run(many())
+    assert len(set(values)) == 1
+    assert len(calls) == 2

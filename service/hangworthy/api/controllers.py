@@ -28,23 +28,24 @@ def list_packs(request: AnyRequest) -> Response[bytes]:
     return json_answer(service_of(request).packs)
 
 
-@get("/rules", sync_to_thread=False, needs=ANY_KEY)
-def list_rules(request: AnyRequest) -> Response[bytes]:
+@get("/rules", needs=ANY_KEY)
+async def list_rules(request: AnyRequest) -> Response[bytes]:
     """List the rules, of one pack or of all."""
     service, pack = service_of(request), query(request, "pack").get("pack")
     if pack is not None and pack not in service.pack_names:
         raise bad_query(f"There is no pack {quote(pack)}.{nearest(pack, service.pack_names) or ' See /packs.'}")
-    return struct_answer(describe.summaries(one for one in service.rules.values() if pack in (None, one.pack)))
+    rules = await service.rules.get()
+    return struct_answer(describe.summaries(one for one in rules.values() if pack in (None, one.pack)))
 
 
-@get("/rules/{code:str}", sync_to_thread=False, needs=ANY_KEY)
-def show_rule(request: AnyRequest) -> Response[bytes]:
+@get("/rules/{code:str}", needs=ANY_KEY)
+async def show_rule(request: AnyRequest) -> Response[bytes]:
     """Show one rule in full."""
     query(request)
-    service, code = service_of(request), str(request.path_params["code"])
-    if code not in service.rules:
-        raise Refused(NOT_FOUND, f"There is no rule {quote(code)}.{nearest(code, list(service.rules)) or ' See /rules.'}")
-    return struct_answer(service.rules[code])
+    rules, code = await service_of(request).rules.get(), str(request.path_params["code"])
+    if code not in rules:
+        raise Refused(NOT_FOUND, f"There is no rule {quote(code)}.{nearest(code, list(rules)) or ' See /rules.'}")
+    return struct_answer(rules[code])
 
 
 @get("/problems/{name:str}", sync_to_thread=False, needs=ANYBODY)
@@ -83,18 +84,20 @@ async def show_metrics(request: AnyRequest) -> Response[bytes]:
     return Response(service.metrics.text(), media_type=metrics.MEDIA_TYPE)
 
 
-@get("/openapi.json", sync_to_thread=False, needs=ANYBODY)
-def show_document(request: AnyRequest) -> Response[bytes]:
+@get("/openapi.json", needs=ANYBODY)
+async def show_document(request: AnyRequest) -> Response[bytes]:
     """Serve the OpenAPI document."""
     query(request)
-    return json_answer(service_of(request).document)
+    document, _ = await service_of(request).described.get()
+    return json_answer(document)
 
 
-@get("/", sync_to_thread=False, needs=ANYBODY)
-def show_page(request: AnyRequest) -> Response[bytes]:
+@get("/", needs=ANYBODY)
+async def show_page(request: AnyRequest) -> Response[bytes]:
     """Serve the human page of the API."""
     query(request)
-    return Response(service_of(request).page, media_type=MediaType.HTML, headers={"content-security-policy": _POLICY})
+    _, page = await service_of(request).described.get()
+    return Response(page, media_type=MediaType.HTML, headers={"content-security-policy": _POLICY})
 
 
 HANDLERS: list[Any] = [

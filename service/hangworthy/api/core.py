@@ -1,4 +1,4 @@
-"""The service behind the controllers: everything that was handed to it, and the answers that never change, encoded once."""
+"""The service behind the controllers: everything that was handed to it, and the answers that never change, made once."""
 
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
@@ -11,6 +11,7 @@ from hangworthy.api.access import Access
 from hangworthy.api.answers import Ready, ReadyHistory, ReadyPack, RuleAnswer
 from hangworthy.api.book import Book, View
 from hangworthy.api.metrics import Metrics
+from hangworthy.api.once import Once
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
 from hangworthy.contract.finding import Evaluation
@@ -45,10 +46,9 @@ class Service:
         self.book = Book(catalogue, venues, default, history)
         self.access, self.metrics, self.printer = Access(history, clock), Metrics(), Printer()
         self.written = Written(catalogue.schema)
-        self.rules: dict[str, RuleAnswer] = describe.rules(catalogue)
+        self.rules: Once[dict[str, RuleAnswer]] = Once(lambda: describe.rules(catalogue))
         self.pack_names = [one.pack.name for one in catalogue.installed]
-        described = document(catalogue)
-        self.document, self.page = dump(described), page(described).encode()
+        self.described: Once[tuple[bytes, bytes]] = Once(lambda: _described(catalogue))  # the OpenAPI document, and its page
         self.hints = hints_script()
         self.packs = msgspec.json.encode(describe.packs(catalogue))
         self.forms: dict[tuple[str, int, str, str, str], bytes] = {}  # as they were asked for lately
@@ -102,6 +102,11 @@ class Service:
             default_venue=None if await self.access.keyed() else self.book.default,
             history=history,
         )
+
+
+def _described(catalogue: Catalogue) -> tuple[bytes, bytes]:
+    described = document(catalogue)
+    return dump(described), page(described).encode()
 
 
 def stamp(moment: datetime) -> str:

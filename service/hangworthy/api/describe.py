@@ -1,5 +1,6 @@
 """Describing: what the catalogue and the venues hold, as answers of the API."""
 
+import functools
 import inspect
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -68,7 +69,7 @@ def _rule(entries: list[Entry]) -> answers.RuleAnswer:
         ways=tuple(_way(entry) for entry in entries),
         limits=tuple(_limit(f"{pack.name}.{name}", pack.limits.declared[name]) for name in used),
         cautions=tuple(dict.fromkeys(caution for entry in entries for caution in entry.rule.cautions)),
-        cases=tuple(_cases(pack, first.name)),
+        cases=_cases(pack, first.name),
     )
 
 
@@ -98,14 +99,20 @@ def _way(entry: Entry) -> answers.WayAnswer:
     )
 
 
-def _cases(pack: RulePack, rule: str) -> list[dict[str, Any]]:
+def _cases(pack: RulePack, rule: str) -> tuple[dict[str, Any], ...]:
     """Return the test cases of one rule as its file states them; a file that cannot be read shows none."""
     try:
-        text = pack.cases[rule] if isinstance(pack.cases, Mapping) else (pack.cases / f"{rule}.toml").read_text("utf-8")
-        cases = tomllib.loads(text).get("case", [])
+        return _stated(pack.cases[rule] if isinstance(pack.cases, Mapping) else (pack.cases / f"{rule}.toml").read_text("utf-8"))
     except (OSError, KeyError, ValueError):
-        return []
-    return [case for case in cases if isinstance(case, dict)]
+        return ()
+
+
+# The rules and the document both show them; reading TOML takes longer than all else that is shown. Bounded, though packs are few.
+@functools.lru_cache(maxsize=512)
+def _stated(text: str) -> tuple[dict[str, Any], ...]:
+    """Return the test cases in a text. Raises ValueError for a text that is no TOML."""
+    cases = tomllib.loads(text).get("case", [])
+    return tuple(case for case in cases if isinstance(case, dict))
 
 
 def cases(pack: RulePack) -> list[dict[str, Any]]:
