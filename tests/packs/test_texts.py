@@ -11,9 +11,8 @@ from hangworthy.contract import RulePack
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES, own_texts
 from hangworthy.discovery import discover
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.ruleset import Ruleset
 from hangworthy.testing import cases_of
-from hangworthy.testing.runner import catalogue_of, venue_of
+from hangworthy.testing.runner import catalogue_of, ruleset_of
 from hangworthy.testing.texts import faults_in, gaps, host_gaps, other_languages, spoken_sentences
 
 PACKS = {one.pack.name: one.pack for one in discover()[0]}
@@ -62,11 +61,10 @@ def test_nothing_is_wrong_with_a_packs_texts(name: str, language: str) -> None:
 @pytest.mark.parametrize("name", PACKS)
 def test_every_case_is_decided_alike(name: str, language: str) -> None:
     """Also for a pack without texts: the host's own sentences are in the language then."""
-    pack, catalogue = PACKS[name], catalogue_of(PACKS[name])
+    pack, schema = PACKS[name], catalogue_of(PACKS[name]).schema
     for case in cases_of(pack):
-        venue = venue_of(pack, case, catalogue.schema)
-        works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
-        english, other = (Evaluator(Ruleset(catalogue, venue, code), keep=0).evaluate(works, case.stage) for code in ("en", language))
+        works = [msgspec.convert(facts, schema.work) for facts in case.facts()]
+        english, other = (Evaluator(ruleset_of(pack, case, code), keep=0).evaluate(works, case.stage) for code in ("en", language))
         one, two = (msgspec.json.decode(msgspec.json.encode(answer)) for answer in (english, other))
         assert (other.language, english.language, english.texts) == (language, None, None)
         assert decisions(one) == decisions(two), str(case)

@@ -5,9 +5,8 @@ import msgspec
 from hangworthy.contract import RulePack
 from hangworthy.engine.drawings import draw
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.ruleset import Ruleset
 from hangworthy.testing.cases import Case
-from hangworthy.testing.runner import catalogue_of, venue_of
+from hangworthy.testing.runner import catalogue_of, ruleset_of
 from hangworthy.testing.wording import MOST_WORDS, split
 
 
@@ -16,7 +15,7 @@ def drawing_faults(pack: RulePack, cases: list[Case]) -> list[str]:
     wrong, drawn = _words(pack), set[str]()
     for case in cases if pack.drawings else ():
         catalogue = catalogue_of(pack)
-        evaluator = Evaluator(Ruleset(catalogue, venue_of(pack, case, catalogue.schema)), keep=0)
+        evaluator = Evaluator(ruleset_of(pack, case), keep=0)
         try:
             works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
             made = draw(evaluator.ruleset, evaluator.read(works), strict=True)

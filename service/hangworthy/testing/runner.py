@@ -1,10 +1,11 @@
 """Running cases: a pack alone, at a venue made of what the case says."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import msgspec
 
 from hangworthy.contract import Evaluation, Finding, Override, RulePack, read_quantity
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.evaluate import Evaluator
@@ -12,28 +13,52 @@ from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.engine.schema import Schema
 from hangworthy.testing.cases import Case
 
-# A catalogue takes longer to build than a case to run. Found by identity, and the pack is kept so that its identity stays its own.
-_built: list[tuple[RulePack, Catalogue]] = []
-_KEPT = 16
+
+class _Built(NamedTuple):
+    """A pack alone, and its rules bound to the venues of its cases, by language and by what a case says of its venue."""
+
+    pack: RulePack
+    catalogue: Catalogue
+    rulesets: dict[tuple[str, bytes], Ruleset]
+
+
+# A catalogue takes longer to build, and rules longer to bind, than a case to run. Found by identity, and the pack is kept so that its
+# identity stays its own. Neither changes once built; an evaluator may remember, so that each case has its own.
+_built: list[_Built] = []
+_KEPT, _KEPT_RULESETS = 16, 64
+
+
+def _built_of(pack: RulePack) -> _Built:
+    for known in _built:
+        if known.pack is pack:
+            return known
+    _built.append(_Built(pack, build_catalogue([installed_pack(pack)]), {}))
+    del _built[:-_KEPT]
+    return _built[-1]
 
 
 def catalogue_of(pack: RulePack) -> Catalogue:
     """Return the catalogue of a pack alone. Raises PackFaults with everything that is wrong with it."""
-    for known, catalogue in _built:
-        if known is pack:
-            return catalogue
-    catalogue = build_catalogue([installed_pack(pack)])
-    _built.append((pack, catalogue))
-    del _built[:-_KEPT]
-    return catalogue
+    return _built_of(pack).catalogue
+
+
+def ruleset_of(pack: RulePack, case: Case, language: str = DEFAULT_LANGUAGE) -> Ruleset:
+    """Return the rules of a pack alone at the venue of a case. Raises VenueError when the case names a limit that is not there."""
+    built = _built_of(pack)
+    key = language, msgspec.json.encode((case.limits, case.wall, case.walls, case.frames, case.rates))
+    found = built.rulesets.get(key)
+    if found is None:
+        found = built.rulesets[key] = Ruleset(built.catalogue, venue_of(pack, case, built.catalogue.schema), language)
+        if len(built.rulesets) > _KEPT_RULESETS:
+            del built.rulesets[next(iter(built.rulesets))]
+    return found
 
 
 def evaluate_case(pack: RulePack, case: Case) -> Evaluation:
     """Return the whole answer to a case."""
-    catalogue = catalogue_of(pack)
-    evaluator = Evaluator(Ruleset(catalogue, venue_of(pack, case, catalogue.schema)))
-    works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
-    return evaluator.evaluate(works, case.stage)
+    ruleset = ruleset_of(pack, case)
+    works = [msgspec.convert(facts, ruleset.schema.work) for facts in case.facts()]
+    return Evaluator(ruleset).evaluate(works, case.stage)
 
 
 def findings_of(pack: RulePack, case: Case) -> list[Finding]:
@@ -110,7 +135,6 @@ def _finding(pack: RulePack, case: Case, findings: list[Finding]) -> Finding:
 
 
 def venue_of(pack: RulePack, case: Case, schema: Schema) -> Venue:
-    """Return the venue that a case describes."""
     """Return the venue that a case describes."""
     limits = {f"{pack.name}.{name}": Override(value=value, reason="set by the case") for name, value in case.limits.items()}
     conditions = msgspec.convert(_numbers(case.wall, schema), schema.wall) if case.wall else None

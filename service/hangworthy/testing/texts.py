@@ -11,12 +11,11 @@ from hangworthy.contract.rule import Rule, Words
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.languages import language_of
-from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.template import names_in
 from hangworthy.engine.texts import FACT_TEXTS, FILLED, TITLE, Origin, Texts, read_texts, sentences, way
 from hangworthy.engine.translating import host_origin, origin_of
 from hangworthy.testing.cases import cases_of
-from hangworthy.testing.runner import catalogue_of, venue_of
+from hangworthy.testing.runner import catalogue_of, ruleset_of
 from hangworthy.testing.wording import MOST_WORDS, Sentence, faults_of, sentences_of, split
 
 _USUAL = Words(measure="", met="", unmet="", remedy="").better
@@ -123,24 +122,30 @@ def _too_long(pack: RulePack, texts: Texts) -> Iterator[str]:
 
 def spoken_sentences(pack: RulePack, language: str) -> tuple[list[Sentence], list[str]]:
     """Return every text that the pack's cases bring about in a language, and the values in them that no term translates."""
+    found, heard, _ = _spoken(pack, language)
+    return found, heard
+
+
+def _spoken(pack: RulePack, language: str) -> tuple[list[Sentence], list[str], list[tuple[Evaluation, Evaluation]]]:
+    """Return the same, and the answers that it was found in."""
     heard: set[str] = set()
     for wording in language_of(catalogue_of(pack), language).wordings.values():
         if wording.terms is not None:
             wording.terms.missed = heard
     found, refs = set(), set()
-    for _, answer in _both(pack, language):
+    pairs = list(_both(pack, language))
+    for _, answer in pairs:
         refs |= {work.ref for work in answer.works}  # a sentence about several works names them, in no language
         found |= {one for finding in _findings(answer) for one in sentences_of(finding)}
-    return sorted(found), sorted(heard - refs)
+    return sorted(found), sorted(heard - refs), pairs
 
 
 def _both(pack: RulePack, language: str) -> Iterator[tuple[Evaluation, Evaluation]]:
     """Yield the answer to every case, in English and in the language."""
-    catalogue = catalogue_of(pack)
+    schema = catalogue_of(pack).schema
     for case in cases_of(pack):
-        venue = venue_of(pack, case, catalogue.schema)
-        works = [msgspec.convert(facts, catalogue.schema.work) for facts in case.facts()]
-        english, other = (Evaluator(Ruleset(catalogue, venue, code), keep=0) for code in (DEFAULT_LANGUAGE, language))
+        works = [msgspec.convert(facts, schema.work) for facts in case.facts()]
+        english, other = (Evaluator(ruleset_of(pack, case, code), keep=0) for code in (DEFAULT_LANGUAGE, language))
         yield english.evaluate(works, case.stage), other.evaluate(works, case.stage)
 
 
@@ -149,9 +154,9 @@ def _findings(answer: Evaluation) -> Iterator[Finding]:
 
 
 def _rendered(pack: RulePack, language: str) -> list[str]:
-    told, unknown = spoken_sentences(pack, language)
+    told, unknown, pairs = _spoken(pack, language)
     wrong = [text for sentence in told for text in faults_of(sentence)] + [f"no term translates “{text}”" for text in unknown]
-    wrong += [text for pair in _both(pack, language) for one in zip(*map(_findings, pair), strict=True) for text in _lost(*one)]
+    wrong += [text for pair in pairs for one in zip(*map(_findings, pair), strict=True) for text in _lost(*one)]
     return [f"in {language}: {text}" for text in dict.fromkeys(wrong)]
 
 
