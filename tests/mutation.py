@@ -116,15 +116,22 @@ class _Finder(ast.NodeVisitor):
     """Walks a module with the names of what it is in."""
 
     def __init__(self, pack: str, file: str, text: str, *, limits: bool) -> None:
-        self.pack, self.file, self.text, self.limits = pack, file, text, limits
+        self.pack, self.file, self.limits = pack, file, limits
+        self.lines = text.encode().splitlines(keepends=True)  # ast counts columns in bytes
         self.names: list[str] = []
         self.whole = False
         self.found: list[Place] = []
 
     def _note(self, node: ast.expr) -> None:
         span = (node.lineno, node.col_offset, node.end_lineno or node.lineno, node.end_col_offset or node.col_offset)
-        value = ast.get_source_segment(self.text, node) or ""
+        value = self._written(*span)
         self.found.append(Place(self.pack, self.file, node.lineno, ".".join(self.names) or "-", value, span, self.whole))
+
+    def _written(self, line: int, column: int, last: int, end: int) -> str:
+        """The text of a span; ast.get_source_segment would take the whole module apart for each number."""
+        if line == last:
+            return self.lines[line - 1][column:end].decode()
+        return b"".join((self.lines[line - 1][column:], *self.lines[line : last - 1], self.lines[last - 1][:end])).decode()
 
     def _inside(self, name: str, node: ast.AST) -> None:
         self.names.append(name)

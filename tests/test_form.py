@@ -185,9 +185,8 @@ def submissions(draw: st.DrawFn, ruleset: Ruleset) -> dict[str, Any]:
 
 def _taken(evaluator: Evaluator, work: dict[str, Any]) -> list[str]:
     """The faults that the service finds in a work."""
-    intake = Intake(evaluator.ruleset.schema, {"test": evaluator}, "test")
     try:
-        evaluator.read(intake.read(msgspec.json.encode({"works": [work]})).works)
+        evaluator.read(_intake(evaluator).read(msgspec.json.encode({"works": [work]})).works)
     except BadInput as bad:
         return [fault.message for fault in bad.faults]
     except ValueError as bad:  # facts that only the engine can judge
@@ -206,12 +205,13 @@ def _agree(ruleset: Ruleset, validator: Draft202012Validator, work: dict[str, An
 
 
 @cache
-def _evaluators() -> dict[int, Evaluator]:
-    return {}
-
-
 def _evaluator(ruleset: Ruleset) -> Evaluator:
-    return _evaluators().setdefault(id(ruleset), Evaluator(ruleset))
+    return Evaluator(ruleset)
+
+
+@cache
+def _intake(evaluator: Evaluator) -> Intake:
+    return Intake(evaluator.ruleset.schema, {"test": evaluator}, "test")
 
 
 PROPERTY = settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
