@@ -110,12 +110,12 @@ def running(app: Litestar) -> Iterator[str]:
     server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False, lifespan="on", ws="none"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
-    until = time.monotonic() + 20
+    until = time.monotonic() + 60
     while not server.started and time.monotonic() < until:
         time.sleep(0.01)
     try:
         yield f"http://127.0.0.1:{listener.getsockname()[1]}"
     finally:
         server.should_exit = True
-        thread.join(10)
+        thread.join(60)
         listener.close()

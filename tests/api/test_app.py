@@ -62,7 +62,7 @@ def test_two_venues_of_one_name_and_none_at_all_are_refused() -> None:
 
 def test_over_the_wire_head_has_no_body_and_a_long_body_in_pieces_is_cut_off() -> None:
     with running(tiny_app(Settings(max_body_bytes=1000))) as address:
-        connection = http.client.HTTPConnection(address.removeprefix("http://"), timeout=10)
+        connection = http.client.HTTPConnection(address.removeprefix("http://"), timeout=60)
         connection.request("HEAD", "/packs")
         head = connection.getresponse()
         assert (head.status, head.read()) == (200, b"")

@@ -55,7 +55,9 @@ def test_each_line_is_answered_in_order_as_a_single_call_answers_it(url: str) ->
     answers = told(post(url, "\n".join(asked)))
     assert [one["line"] for one in answers] == list(range(1, 301))
     for place in (0, 7, 299):
-        single = httpx.post(f"{url}/evaluations", content=f'{{"works":[{asked[place]}]}}', headers={"content-type": "application/json"})
+        single = httpx.post(
+            f"{url}/evaluations", content=f'{{"works":[{asked[place]}]}}', headers={"content-type": "application/json"}, timeout=60
+        )
         assert answers[place] == {"line": place + 1, "evaluation": single.json()}
 
 
@@ -148,7 +150,7 @@ class Talk:
 
     def __init__(self, url: str, query: str = "", headers: str = "") -> None:
         self.port = int(url.rpartition(":")[2])
-        self.socket = socket.create_connection(("127.0.0.1", self.port), timeout=20)
+        self.socket = socket.create_connection(("127.0.0.1", self.port), timeout=60)
         head = f"POST {URL}{query} HTTP/1.1\r\nhost: x\r\ncontent-type: application/jsonl\r\ntransfer-encoding: chunked\r\n{headers}\r\n"
         self.socket.sendall(head.encode())
         self.read = self.socket.makefile("rb")
@@ -221,7 +223,7 @@ def test_memory_stays_bounded_and_a_client_that_does_not_read_is_held_back(url: 
         assert seen[0]._held < (1 << 14) + (1 << 18)
         assert (1 << 18) <= seen[0]._aside.size < (1 << 18) + (1 << 18)
         assert sent < 100_000
-    until = time.monotonic() + 20
+    until = time.monotonic() + 60
     while not seen[0].gone and time.monotonic() < until:
         time.sleep(0.05)
     assert seen[0].gone  # a client that went while it was held back is noticed when the next piece is taken
@@ -245,8 +247,8 @@ def test_the_work_ends_when_the_client_goes(kept: str, store: History, monkeypat
     with Talk(kept) as talk:
         talk.send("".join(work(n) + "\n" for n in range(6)))
         assert [talk.line()["line"] for _ in range(2)] == [1, 2]
-        assert began.wait(10)
-    assert ended.wait(10)
+        assert began.wait(60)
+    assert ended.wait(60)
 
 
 def test_others_are_served_while_a_batch_runs(url: str) -> None:
@@ -260,7 +262,7 @@ def test_others_are_served_while_a_batch_runs(url: str) -> None:
     thread.start()
     meanwhile = 0
     while not done.is_set():
-        assert httpx.get(f"{url}/health/live").status_code == 200
+        assert httpx.get(f"{url}/health/live", timeout=60).status_code == 200
         meanwhile += not done.is_set()
     thread.join()
     assert meanwhile > 3
@@ -286,11 +288,11 @@ def test_what_is_recorded_can_be_read_again(kept: str) -> None:
     ids = [one["evaluation"]["id"] for one in answers]
     assert len(set(ids)) == 100
     for place in (0, 99):
-        assert httpx.get(f"{kept}/evaluations/{ids[place]}").json() == answers[place]["evaluation"]
-    listed = httpx.get(f"{kept}/evaluations", params={"venue": "annexe", "limit": 200}).json()["items"]
+        assert httpx.get(f"{kept}/evaluations/{ids[place]}", timeout=60).json() == answers[place]["evaluation"]
+    listed = httpx.get(f"{kept}/evaluations", params={"venue": "annexe", "limit": 200}, timeout=60).json()["items"]
     assert {one["id"] for one in listed} == set(ids)
     assert "id" not in told(post(kept, work(1), "?record=false"))[0]["evaluation"]
-    assert len(httpx.get(f"{kept}/evaluations", params={"limit": 200}).json()["items"]) == 100
+    assert len(httpx.get(f"{kept}/evaluations", params={"limit": 200}, timeout=60).json()["items"]) == 100
 
 
 def test_a_batch_sent_again_with_its_key_is_recorded_once(kept: str) -> None:
@@ -299,7 +301,7 @@ def test_a_batch_sent_again_with_its_key_is_recorded_once(kept: str) -> None:
     assert [one.get("evaluation") for one in told(first)] == [one.get("evaluation") for one in told(again)]
     other = told(post(kept, body.replace('"a"', '"z"'), **{"idempotency-key": "monday"}))
     assert (other[0]["problem"]["type"], other[1]["evaluation"]) == ("/problems/other-body", told(first)[1]["evaluation"])
-    assert len(httpx.get(f"{kept}/evaluations").json()["items"]) == 3
+    assert len(httpx.get(f"{kept}/evaluations", timeout=60).json()["items"]) == 3
 
 
 def test_a_full_queue_is_waited_for_and_a_full_disk_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -340,7 +342,7 @@ def test_a_rule_pack_that_breaks_the_service_breaks_one_line(url: str, monkeypat
 def test_nothing_is_left_of_a_batch(url: str) -> None:
     for _ in range(3):
         told(post(url, "\n".join(work(n) for n in range(50))))
-    until = time.monotonic() + 10
+    until = time.monotonic() + 60
     while time.monotonic() < until:
         gc.collect()
         left = [one for one in gc.get_objects() if isinstance(one, inflow.Inflow)]

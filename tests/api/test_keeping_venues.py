@@ -217,7 +217,7 @@ def test_without_a_key_no_other_computer_is_let_near() -> None:
 
 def test_over_a_real_connection_a_slash_in_a_name_is_kept(store: History) -> None:
     with running(recording_app(store)) as address:
-        made = httpx.post(f"{address}/evaluations", json={"works": [{**WORK, "ref": "a/b"}]})
+        made = httpx.post(f"{address}/evaluations", json={"works": [{**WORK, "ref": "a/b"}]}, timeout=60)
         assert made.status_code == 201
-        assert len(httpx.get(f"{address}/works/a%2Fb/history").json()["items"]) == 1
-        assert httpx.get(f"{address}{made.headers['location']}").content == made.content
+        assert len(httpx.get(f"{address}/works/a%2Fb/history", timeout=60).json()["items"]) == 1
+        assert httpx.get(f"{address}{made.headers['location']}", timeout=60).content == made.content

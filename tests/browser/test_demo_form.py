@@ -63,13 +63,13 @@ def test_the_form_was_taken_up_with_few_lines() -> None:
 
 def test_it_is_there_with_the_demo_only_and_its_policy_is_strict(service: str) -> None:
     for path in ("/demo", "/demo/plain"):
-        policy = httpx.get(service + path).headers["content-security-policy"]
+        policy = httpx.get(service + path, timeout=60).headers["content-security-policy"]
         assert "default-src 'none'" in policy
         assert "script-src 'self'" in policy
         assert "unsafe" not in policy
     with running(tiny_app()) as other:
-        assert httpx.get(f"{other}/demo").status_code == 404
-        assert httpx.get(f"{other}/form/hints.js").status_code == 200
+        assert httpx.get(f"{other}/demo", timeout=60).status_code == 404
+        assert httpx.get(f"{other}/form/hints.js", timeout=60).status_code == 200
 
 
 def test_type_see_hints_correct_and_see_ready(form: Page) -> None:

@@ -91,13 +91,13 @@ def test_the_script_is_small_plain_and_served_to_be_kept(open_service: str) -> N
     assert len(hints_script()) < 10 * 1024
     for never in NEVER:
         assert never not in text, never
-    answer = httpx.get(f"{open_service}/form/hints.js")
+    answer = httpx.get(f"{open_service}/form/hints.js", timeout=60)
     assert answer.content == hints_script()
     assert answer.headers["content-type"] == "text/javascript; charset=utf-8"
     assert answer.headers["cross-origin-resource-policy"] == "cross-origin"
     assert answer.headers["access-control-allow-origin"] == "*"
     assert "max-age" in answer.headers["cache-control"]
-    again = httpx.get(f"{open_service}/form/hints.js", headers={"if-none-match": answer.headers["etag"]})
+    again = httpx.get(f"{open_service}/form/hints.js", headers={"if-none-match": answer.headers["etag"]}, timeout=60)
     assert (again.status_code, again.content, again.headers["etag"]) == (304, b"", answer.headers["etag"])
 
 
@@ -111,7 +111,7 @@ def test_a_page_of_an_allowed_origin_gets_hints_and_nothing_is_stored(page: Page
         expect(hint(page, "belly")).to_contain_text("The canvas is slack")
         expect(page.locator("[data-hangworthy-summary]")).to_contain_text("Something to do before drop-off so far.")
     headers = {"authorization": f"Bearer {keyed.key('--scope', 'admin')}"}
-    assert httpx.get(f"{keyed.address}/evaluations", headers=headers).json() == {"items": []}
+    assert httpx.get(f"{keyed.address}/evaluations", headers=headers, timeout=60).json() == {"items": []}
 
 
 def test_a_page_of_another_origin_gets_none_and_works(page: Page, keyed: Keyed) -> None:
@@ -135,7 +135,9 @@ def test_too_many_requests_are_waited_out_in_silence(page: Page, keyed: Keyed) -
         page.goto(site)
         headers = {"authorization": f"Bearer {key}", "origin": site}
         body = {"works": [{"ref": "a"}], "venue": VENUE}
-        used = [httpx.post(f"{keyed.address}/evaluations?record=false", json=body, headers=headers).status_code for _ in range(9)]
+        used = [
+            httpx.post(f"{keyed.address}/evaluations?record=false", json=body, headers=headers, timeout=60).status_code for _ in range(9)
+        ]
         assert used[-1] == 429
         with page.expect_response(lambda response: response.status == 429) as refused:
             slack(page)

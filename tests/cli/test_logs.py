@@ -52,15 +52,15 @@ def test_a_served_request_is_logged_without_its_facts(tmp_path: Path) -> None:
     with log.open("wb") as out:
         process = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env={**os.environ, "NO_COLOR": "1"})
     try:
-        deadline = time.monotonic() + 30
+        deadline = time.monotonic() + 90
         while b"curl" not in log.read_bytes() and process.poll() is None and time.monotonic() < deadline:
             time.sleep(0.05)
         url = log.read_text("utf-8").split("listens on ")[1].split(" ")[0]
         headers = {"content-type": "application/json", "x-request-id": "from-the-form"}
-        urllib.request.urlopen(urllib.request.Request(f"{url}/evaluations", demo_call().encode(), headers), timeout=20).close()
+        urllib.request.urlopen(urllib.request.Request(f"{url}/evaluations", demo_call().encode(), headers), timeout=60).close()
     finally:
         process.send_signal(signal.SIGINT)
-        process.wait(30)
+        process.wait(60)
     lines = [json.loads(line) for line in log.read_text("utf-8").splitlines() if line.startswith("{")]
     (line,) = [line for line in lines if line.get("path") == "/evaluations"]
     assert (line["method"], line["status"], line["works"], line["request_id"]) == ("POST", 201, 1, "from-the-form")
