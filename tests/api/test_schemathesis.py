@@ -126,7 +126,7 @@ def test_the_service_keeps_its_document(address: str, store: str) -> None:
     )
     raw = httpx.get(f"{address}/openapi.json", timeout=60).json()
     shorten(raw["components"]["schemas"])
-    # Bodies of 10,000 works and one more take minutes to make; tests/plans/test_frames_service.py asks with one work too many.
+    # Bodies of 10,000 works and more take minutes to make; tests/plans/test_frames_service.py asks with too many.
     assert raw["components"]["schemas"]["FramePlanRequest"]["properties"]["works"].pop("maxItems") == 10_000
     document = schemathesis.openapi.from_dict(raw, config=config)
     document.hook("filter_case")(part_of(store))
