@@ -62,6 +62,40 @@ def test_a_pack_takes_a_reading_up_with_one_word() -> None:
     assert without["edition"] == {"number": 12, "size": 50}
 
 
+def test_the_language_is_chosen_as_for_evaluations() -> None:
+    """What is read is the same; only the sentences differ, and the answer says in which language they are."""
+    lines = [LINE, {"dimensions": "24.5 x 36 in"}]
+    english, german = post("/readings", {"lines": lines}).json(), post("/readings", {"lines": lines, "language": "de"}).json()
+    assert english.keys() == {"readings"}
+    assert german["language"] == "de"
+    assert german["texts"]
+    assert list(map(facts, english["readings"])) == list(map(facts, german["readings"]))
+    (asked,) = german["readings"][1]["asks"]
+    assert asked["question"] == "„24.5 x 36 in“: Welche Zahl ist die Höhe? Hier steht es nicht."
+    assert asked["choices"] == ["24,5 in hoch und 36 in breit", "36 in hoch und 24,5 in breit"]
+    for code in ("en", None):
+        assert post("/readings", {"lines": lines, "language": code}).json() == english
+    refused = post("/readings", {"lines": [{}], "language": "fr", "lang": "de"})
+    assert {one["pointer"]: one["message"] for one in refused.json()["errors"]} == {
+        "/language": "The language cannot be “fr”. The choices are: en, de.",
+        "/lang": "A request for readings has no field “lang”; it takes “lines” and “language”.",
+    }
+    assert [one["pointer"] for one in post("/readings", {"lines": [{}], "language": ["de"]}).json()["errors"]] == ["/language"]
+
+
+def test_a_german_evaluation_reads_in_german() -> None:
+    work = {"ref": "a", "width_mm": "60 cm", "as_written": {**LINE, "edition": "51/50"}}
+    told, english = (post("/evaluations", {"works": [work], "language": code}).json()["works"][0]["reading"] for code in ("de", "en"))
+    (against,) = told["contradictions"]
+    assert against["sentence"] == ("Breite: Angegeben wurde 600 mm, aus „H 60 × W 91,4 cm“ lesen wir 914 mm. Es gilt, was angegeben wurde.")
+    assert [one["rule"] for one in told["facts"]] == [one["rule"] for one in english["facts"]]
+    assert {one["reason"] for one in told["facts"]}.isdisjoint(one["reason"] for one in english["facts"])
+    assert told["kind"]["reason"] == "Ein Druckverfahren mit Platte, Druckstock, Stein oder Sieb ist angegeben."
+    assert told["sizes"][0]["reason"] == "Wörter oder Buchstaben neben den Zahlen sagen, welche die Höhe ist."
+    if HAS_EDITIONS:
+        assert "„51/50“: Diese Zahlen widersprechen sich." in told["asks"][0]["question"]
+
+
 def test_every_fault_is_listed_with_its_place() -> None:
     body = {
         "lines": [{"dimension": "24 x 36 in", "medium": ""}, 3, {"convention": "tallest"}, {"edition": "x" * 501}, {"medium": 7}],

@@ -25,6 +25,18 @@ def test_what_is_open_is_asked(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Not understood: gallery." in shown
 
 
+def test_a_line_is_read_in_german(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["read", "24,5 x 36 in gallery, 2.4 kg", "--medium", "oil on board", "--lang", "de"]) == 0
+    shown = capsys.readouterr().out
+    assert "/mass_kg  2,4 kg" in shown
+    assert "„2.4 kg“: Eine Zahl mit einer Gewichtseinheit. Sicherheit 90 %." in shown
+    assert "/kind  panel (Tafel oder Platte)" in shown
+    assert "/medium  oil on board\n" in shown
+    assert "? „24,5 x 36 in“: Welche Zahl ist die Höhe? Hier steht es nicht." in shown
+    assert "Entweder 24,5 in hoch und 36 in breit oder 36 in hoch und 24,5 in breit." in shown
+    assert "Nicht verstanden: gallery." in shown
+
+
 def test_programs_get_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["read", "24 x 36 in", "--convention", "width-first", "--format", "json"]) == 0
     told = json.loads(capsys.readouterr().out)

@@ -91,7 +91,7 @@ def test_the_pair_is_known_where_only_the_order_is_not() -> None:
     assert size.numbers == pytest.approx((609.6, 914.4))
     assert (size.height_mm, size.width_mm, size.order) == (None, None, "")
     (asked,) = read_dimensions("24 x 36 in").unsure
-    assert asked.choices == ("24 in high and 36 in wide", "36 in high and 24 in wide")
+    assert asked.ways == (("24 in", "36 in"), ("36 in", "24 in"))
 
 
 def test_the_same_size_in_a_second_unit_is_one_size() -> None:

@@ -144,10 +144,15 @@ class VenueAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
     retention_days: int | None = None
 
 
-class ReadingsAnswer(msgspec.Struct, frozen=True):
-    """What was read, one reading for each line, in their order."""
+class ReadingsAnswer(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What was read, one reading for each line, in their order.
+
+    ``language`` is there when its sentences are not in English, with a fingerprint of the ``texts`` that they were made of.
+    """
 
     readings: tuple[TextRead, ...]
+    language: str | None = None
+    texts: str | None = None
 
 
 class Live(msgspec.Struct, frozen=True):

@@ -17,6 +17,7 @@ from hangworthy.api.page import page
 from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
+from hangworthy.engine.languages import language_of
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.told import Answered
 from hangworthy.engine.written import Written
@@ -45,7 +46,7 @@ class Service:
         self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
         self.book = Book(catalogue, venues, default, history)
         self.access, self.metrics, self.printer = Access(history, clock), Metrics(), Printer()
-        self.written = Written(catalogue.schema)
+        self._written: dict[str, Written] = {}
         self.rules: Once[dict[str, RuleAnswer]] = Once(lambda: describe.rules(catalogue))
         self.pack_names = [one.pack.name for one in catalogue.installed]
         self.described: Once[tuple[bytes, bytes]] = Once(lambda: _described(catalogue))  # the OpenAPI document, and its page
@@ -58,6 +59,12 @@ class Service:
         """Return the time, in UTC. A clock without a zone is taken as UTC."""
         moment = self.clock()
         return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+    def written(self, language: str) -> Written:
+        """Return what reads free text and says in a language what it read."""
+        if language not in self._written:
+            self._written[language] = Written(self.catalogue.schema, language_of(self.catalogue, language))
+        return self._written[language]
 
     def drain(self) -> None:
         """Ask batches that are under way to come to an end: the service is being stopped."""

@@ -9,6 +9,7 @@ from hangworthy.api.answers import ReadingsAnswer
 from hangworthy.api.core import LARGE, Service, encoded
 from hangworthy.api.problems import refusal_of
 from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, service_of
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.intake import BadInput, read_lines
 
 PATH = "/readings"
@@ -28,4 +29,7 @@ async def read_texts(request: AnyRequest) -> Response[bytes]:
 
 
 def _read(service: Service, body: bytes) -> bytes:
-    return encoded(ReadingsAnswer(tuple(map(service.written.read, read_lines(body)))))
+    asked = read_lines(body)
+    written = service.written(asked.language or DEFAULT_LANGUAGE)
+    told = written.language
+    return encoded(ReadingsAnswer(tuple(map(written.read, asked.lines)), told.told, told.fingerprint))

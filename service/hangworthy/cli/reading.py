@@ -7,7 +7,8 @@ import msgspec
 
 from hangworthy.cli.commands import OK, CommandError, catalogue_of, console_of, write_json
 from hangworthy.contract.reading import MOST_CHARACTERS, AsWritten, TextRead
-from hangworthy.engine.written import Written, shown
+from hangworthy.engine.languages import language_of
+from hangworthy.engine.written import Written
 from hangworthy.settings import Settings
 
 if TYPE_CHECKING:
@@ -22,11 +23,12 @@ def read(arguments: argparse.Namespace, settings: Settings) -> int:
     if faults := _faults(given):
         raise CommandError("\n".join(faults))
     texts = {name: text for name, text in given.items() if text}
-    written = Written(catalogue_of(settings).schema)
+    catalogue = catalogue_of(settings)
+    written = Written(catalogue.schema, language_of(catalogue, arguments.lang))
     told = written.read(msgspec.convert({**texts, "convention": arguments.convention}, AsWritten))
     if arguments.format == "json":
         return write_json(told)
-    show_reading(console_of(arguments), told)
+    show_reading(console_of(arguments), told, written)
     return OK
 
 
@@ -40,12 +42,16 @@ def _faults(given: dict[str, str | None]) -> list[str]:
     ]
 
 
-def show_reading(screen: "Console", told: TextRead) -> None:
-    """Print a reading for people: what was read and why, then what is asked."""
-    from hangworthy.cli.report import clean, open_in
+def show_reading(screen: "Console", told: TextRead, written: Written) -> None:
+    """Print a reading for people, in the language it was read in: what was read and why, then what is asked."""
+    from hangworthy.cli.report import as_in_a_file, clean, open_in
+    from hangworthy.cli.words import words_in
 
+    say = words_in(written.language.code)
     for fact in told.facts:
-        screen.print(clean(f"{fact.fact}  {shown(fact.value, fact.unit)}", "bold"))
-        screen.print(clean(f"    “{fact.text}”: {fact.reason} Confidence {fact.confidence:.0%}."), soft_wrap=True)
-    for line in open_in(told):
+        value = as_in_a_file(fact.value, written.shown(fact)) if isinstance(fact.value, str) else written.shown(fact)
+        screen.print(clean(f"{fact.fact}  {value}", "bold"))
+        why = say("read_from", text=fact.text, reason=fact.reason, percent=f"{fact.confidence * 100:.0f}")
+        screen.print(clean(f"    {why}"), soft_wrap=True)
+    for line in open_in(told, say):
         screen.print(clean(line), soft_wrap=True)

@@ -12,9 +12,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from hangworthy.cli.words import Words, words_in
 from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
-from hangworthy.contract.reading import TextRead
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
+from hangworthy.contract.reading import Asked, TextRead
 
 WIDEST = 110
 MOST_NAMED = 8  # findings listed by name; more are counted, and the JSON has them all
@@ -87,10 +89,11 @@ def outcome_text(answer: WorkAnswer | Evaluation) -> Text:
 
 def show_evaluation(screen: Console, evaluation: Evaluation, titles: Sequence[str | None], heading: str = "") -> None:
     """Print one evaluation: every work in the order given, then the sum of them."""
+    say = words_in(evaluation.language or DEFAULT_LANGUAGE)
     if heading:
         screen.print(clean(heading, "underline"))
     for title, answer in zip(titles, evaluation.works, strict=True):
-        show_work(screen, answer, title)
+        show_work(screen, answer, title, say)
     counted = Counter(answer.outcome for answer in evaluation.works)
     total = ", ".join(f"{counted[outcome]} {outcome.value}" for outcome in Outcome if counted[outcome])
     one = len(evaluation.works) == 1
@@ -103,7 +106,7 @@ def show_evaluation(screen: Console, evaluation: Evaluation, titles: Sequence[st
     screen.print()
 
 
-def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
+def show_work(screen: Console, answer: WorkAnswer, title: str | None, say: Words) -> None:
     """Print what one work needs, what is asked, what comes later, and the cautions."""
     head = clean(answer.ref, "bold").append(f"  {clean(title).plain}" if title else "", style="bold").append("  ")
     screen.print(head.append_text(outcome_text(answer)))
@@ -113,7 +116,7 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
         _line(screen, "Not checked", ["no rule of this venue concerns a work of this kind"])
     _questions(screen, answer.questions)
-    for line in open_in(answer.reading) if answer.reading is not UNSET else ():
+    for line in open_in(answer.reading, say) if answer.reading is not UNSET else ():
         screen.print(Padding(clean(line), (0, 0, 0, 2), expand=False))
     met = [finding for finding in answer.findings if finding.state is State.MET]
     later = [finding for finding in answer.findings if finding.due is not None]
@@ -125,14 +128,14 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None) -> None:
     screen.print()
 
 
-def open_in(told: TextRead) -> Iterator[str]:
+def open_in(told: TextRead, say: Words) -> Iterator[str]:
     """Yield what a reading of free text leaves open, and where it goes against what was given, a line each."""
     for against in told.contradictions:
         yield against.sentence
     for one in told.asks:
-        yield f"? {one.question}" + (f" Either {', or '.join(one.choices)}." if one.choices else "")
+        yield f"? {one.question}" + (f" {say('either', choices=say('or').join(_choices(one)))}" if one.choices else "")
     if told.unread:
-        yield f"Not understood: {', '.join(one.text for one in told.unread)}."
+        yield say("not_understood", texts=", ".join(one.text for one in told.unread))
 
 
 def _tally(each: Sequence[str], kinds: Sequence[str]) -> list[str]:
@@ -187,12 +190,17 @@ def _questions(screen: Console, questions: Sequence[Question]) -> None:
     screen.print(table)
 
 
-def _choices(question: Question) -> Iterable[str]:
+def _choices(question: Question | Asked) -> Iterable[str]:
     """Return what may be answered, as it is written in a file, with what it means where the language is another one."""
     if not question.labels:
         return question.choices
     pairs = zip(question.choices, question.labels, strict=True)
-    return (value if value == label else f"{value} ({label})" for value, label in pairs)
+    return (as_in_a_file(value, label) for value, label in pairs)
+
+
+def as_in_a_file(value: str, label: str) -> str:
+    """Return a choice as it is written in a file, with what it means where that is another word."""
+    return value if value == label else f"{value} ({label})"
 
 
 def _line(screen: Console, name: str, items: Sequence[str]) -> None:

@@ -56,6 +56,7 @@ examples:
   hangworthy read "24 x 36 in"
   hangworthy read "61 × 91,4 cm" --convention height-first --medium "oil on linen"
   hangworthy read --medium "Screenprint on paper" --edition "12/50" --format json
+  hangworthy read "60 x 40 cm" --medium "Öl auf Malkarton" --lang de
 """
 _SHEET = """\
 Two pages for each work: one for the artist (what is fine, what to do first, by when), one for the bench at arrival.
@@ -199,6 +200,7 @@ def _read(into: argparse.ArgumentParser) -> None:
     into.add_argument("--medium", metavar="TEXT", help="what it is made of")
     into.add_argument("--edition", metavar="TEXT", help="which copy it is, of how many")
     into.add_argument("--convention", choices=CONVENTIONS, help="which number the line writes first, where that is agreed")
+    into.add_argument("--lang", choices=LANGUAGES, default=DEFAULT_LANGUAGE, help="the language of the sentences (default: en)")
     _format(into)
 
 

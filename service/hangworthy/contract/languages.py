@@ -29,7 +29,14 @@ def written_in(texts: "Traversable | Mapping[str, str]", language: str) -> str:
 
 
 def own_texts(package: str, language: str) -> str:
-    """Return the texts that one of the host's own packages keeps beside what they translate."""
-    from pkgutil import get_data
+    """Return the texts that one of the host's own packages keeps beside what they translate; the package itself is not imported.
 
-    return (get_data(package, file_of(language)) or b"").decode("utf-8")
+    Raises FileNotFoundError for a language that it does not speak.
+    """
+    from importlib.util import find_spec
+
+    spec = find_spec(package)
+    if spec is None or spec.origin is None:
+        raise FileNotFoundError(f"there is no package {package}")
+    content: bytes = spec.loader.get_data(spec.origin.removesuffix("__init__.py") + file_of(language))  # type: ignore[union-attr]
+    return content.decode("utf-8")

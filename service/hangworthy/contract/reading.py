@@ -90,7 +90,10 @@ class ReadFact(msgspec.Struct, frozen=True, omit_defaults=True, gc=False):
 
 
 class Asked(msgspec.Struct, frozen=True, omit_defaults=True, gc=False):
-    """What the text leaves open: the facts that wait for it, the question to show, and answers to choose from where there are some."""
+    """What the text leaves open: the facts that wait for it, the question to show, and answers to choose from where there are some.
+
+    ``labels`` show ``choices`` that are values of the fact in the answer's language, in the same order; they are left out in English.
+    """
 
     facts: tuple[str, ...]
     question: str
@@ -99,6 +102,7 @@ class Asked(msgspec.Struct, frozen=True, omit_defaults=True, gc=False):
     span: tuple[int, int]
     text: str
     choices: tuple[str, ...] = ()
+    labels: tuple[str, ...] = ()
 
 
 class Contradiction(msgspec.Struct, frozen=True, gc=False):

@@ -58,7 +58,7 @@ class Evaluator:
         """Prepare what does not change between requests; ``keep`` of 0 keeps nothing."""
         self.ruleset, self.keep = ruleset, keep
         self.questions = Questions(ruleset.language)
-        self.written = Written(ruleset.schema)
+        self.written = Written(ruleset.schema, ruleset.language)
         self._others: dict[str, Evaluator] = {}
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
         self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])

@@ -32,8 +32,9 @@ class Language(msgspec.Struct, frozen=True, kw_only=True):
     """The texts of a catalogue in one language.
 
     ``slots`` are the schema's, asked in this language. ``labels`` hold, by fact, how each choice is shown; ``sections`` their titles and
-    ``limits`` what they mean, by full name; ``drawings`` the words of sketches, by full name. ``fingerprint`` tells two versions of the
-    texts apart; English has none, its sentences being part of the packs.
+    ``limits`` what they mean, by full name; ``drawings`` the words of sketches, by full name; ``readings`` what the rules of readings say,
+    by name: none in English, which stands beside the rules. ``fingerprint`` tells two versions of the texts apart; English has none, its
+    sentences being part of the packs.
     """
 
     code: str
@@ -44,6 +45,7 @@ class Language(msgspec.Struct, frozen=True, kw_only=True):
     sections: Mapping[str, str]
     limits: Mapping[str, str]
     drawings: Mapping[str, Mapping[str, str]] = {}
+    readings: Mapping[str, str] = {}
     fingerprint: str | None = None
 
     @property

@@ -46,6 +46,9 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "bench_value": ("measure", "value"),
     "bench_limit": ("allowed", "measure", "value"),
     "bench_probability": ("percent", "sentence"),
+    "quoted": ("text",),
+    "against": ("given", "quoted", "read", "title"),
+    "way_up": ("high", "wide"),
 }
 
 
@@ -124,6 +127,18 @@ class TranslatedVoice(Voice):
         return (
             text if probability is None else self._say("bench_probability", sentence=text.rstrip("."), percent=f"{probability * 100:.0f}")
         )
+
+    def quoted(self, text: str) -> str:
+        """Return somebody's own words in quotation marks."""
+        return self._say("quoted", text=text)
+
+    def against(self, title: str, given: str, quoted: str, read: str) -> str:
+        """Return the sentence for a fact that was given and reads otherwise in a text."""
+        return self._say("against", title=title, given=given, quoted=quoted, read=read)
+
+    def way_up(self, high: str, wide: str) -> str:
+        """Return one way in which two numbers can be a size."""
+        return self._say("way_up", high=self.figures.written(high), wide=self.figures.written(wide))
 
     def _listed(self, names: Sequence[str], most: int = 3) -> str:
         head = ", ".join(names[:most])

@@ -1,6 +1,7 @@
 """Translating: another language of a catalogue, made of the English one and of the texts that lie beside the packs."""
 
 import hashlib
+import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -22,6 +23,8 @@ from hangworthy.engine.terms import Terms
 from hangworthy.engine.texts import Origin, Texts, read_texts, remedy_in, sentences, way
 from hangworthy.engine.translated import TranslatedVoice, voice_in
 
+_READINGS = "hangworthy.readings"  # named, not imported: the readers take longer to import than their texts, and most works come without
+
 
 def translated(catalogue: Catalogue, plain: Language, code: str) -> tuple[Language, list[Fault]]:
     """Return a catalogue's language made of the English one, and what is wrong in the files of its texts.
@@ -30,10 +33,11 @@ def translated(catalogue: Catalogue, plain: Language, code: str) -> tuple[Langua
     """
     voice, own = voice_in(code)
     shared = own_texts(hangworthy.contract.__name__, code)
+    readings = own_texts(_READINGS, code)
     host, wrong = read_texts(shared, host_origin(catalogue.schema))
     faults = [Fault("bad-texts", f"the contract's texts in {code}: {text}") for text in wrong]
     packs: dict[str, Texts] = {}
-    digest = hashlib.sha256(f"{own}\0{shared}".encode())
+    digest = hashlib.sha256(f"{own}\0{shared}\0{readings}".encode())
     for one in catalogue.installed:
         written = one.texts.get(code, "")
         packs[one.pack.name], wrong = read_texts(written, origin_of(one, catalogue.schema))
@@ -42,7 +46,8 @@ def translated(catalogue: Catalogue, plain: Language, code: str) -> tuple[Langua
             for text in wrong
         ]
         digest.update(f"\0{one.pack.name}\0{written}".encode())
-    return _Maker(plain, voice, host, packs).language(code, catalogue, digest.hexdigest()[:16]), faults
+    made = _Maker(plain, voice, host, packs).language(code, catalogue, digest.hexdigest()[:16])
+    return msgspec.structs.replace(made, readings=tomllib.loads(readings)["rules"]), faults
 
 
 def origin_of(one: Installed, schema: Schema) -> Origin:

@@ -113,6 +113,18 @@ class Voice:
         text = f"{measure}: {value}, {allowed_text}" if allowed_text else f"{measure}: {value}"
         return f"{text}." if probability is None else f"{text}; kept with a probability of {probability * 100:.0f} %."
 
+    def quoted(self, text: str) -> str:
+        """Return somebody's own words in quotation marks."""
+        return f"“{text}”"
+
+    def against(self, title: str, given: str, quoted: str, read: str) -> str:
+        """Return the sentence for a fact that was given and reads otherwise in a text."""
+        return f"{title}: {given} was given, but {quoted} says {read}. What was given counts."
+
+    def way_up(self, high: str, wide: str) -> str:
+        """Return one way in which two numbers can be a size."""
+        return f"{high} high and {wide} wide"
+
     def _listed(self, names: Sequence[str], most: int = 3) -> str:
         """Return names joined for reading, cut after ``most``."""
         head = ", ".join(names[:most])

@@ -1,10 +1,15 @@
 """Free text of a work: what the readers find in it is put where the facts are; what was given counts more, and a contradiction is said."""
 
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-from hangworthy.contract.quantities import show_quantity
-from hangworthy.contract.reading import Asked, AsWritten, Contradiction, ReadFact, TextRead, Unread
+import msgspec
+
+from hangworthy.contract.reading import Asked, AsWritten, Contradiction, KindRead, ReadFact, Size, TextRead, Unread
+from hangworthy.engine.language import Language, english
 from hangworthy.engine.schema import Schema, Slot
+
+if TYPE_CHECKING:
+    from hangworthy.readings import Unsure
 
 _QUOTED: Final = 40  # characters of the text that a question repeats
 _SAME: Final = 0.01  # the share by which a read number may differ from a given one without contradicting it
@@ -12,47 +17,67 @@ _SAME_MM: Final = 1.0
 
 
 class Written:
-    """Reads the texts of works of one schema. The readers themselves are imported when there is a text."""
+    """Reads the texts of works of one schema, and says in a language what it read. The readers are imported when there is a text."""
 
-    def __init__(self, schema: Schema) -> None:
-        """Note which facts take up what can be read."""
+    def __init__(self, schema: Schema, language: Language | None = None) -> None:
+        """Note which facts take up what can be read; without a ``language`` English is spoken."""
+        self.language = language or english(schema, (), {}, {})
+        self.voice, self.reasons = self.language.voice, self.language.readings
+        # In English a choice speaks for itself, as in questions.
+        self.labels = self.language.labels if self.language.told else {}
         self.slots: dict[str, tuple[Slot, ...]] = {}
-        for slot in schema.slots[: schema.wall_start]:
+        for slot in self.language.slots[: schema.wall_start]:
             if slot.ask.reads:
                 self.slots[slot.ask.reads] = (*self.slots.get(slot.ask.reads, ()), slot)
 
     def read(self, texts: AsWritten) -> TextRead:
         """Return what the texts say of the facts there are. Pure."""
-        from hangworthy.readings import RULES, read_line
+        from hangworthy.readings import RULES, Unsure, read_line
 
         reading = read_line(texts)
         facts, asks = list[ReadFact](), list[Asked]()
-
-        def quoted(source: str, start: int, end: int) -> str:
-            return (getattr(texts, source) or "")[start:end]
-
-        def ask(names: tuple[str, ...], rule: str, source: Any, start: int, end: int, choices: tuple[str, ...]) -> None:
-            pointers = tuple(slot.pointer for name in names for slot in self.slots.get(name, ()))
-            text = quoted(source, start, end)
-            if pointers:
-                asks.append(Asked(pointers, f"{_quote(text)}: {RULES[rule].reason}", rule, source, (start, end), text, choices))
-
         for found in reading.found:
             name, value, source, start, end, rule, also = found
             for slot in self.slots.get(name, ()):
                 if slot.choices and value not in slot.choices:
                     continue
                 if not _sensible(slot, value):
-                    ask((name,), "sense-open", source, start, end, ())
+                    asks += self._asked(texts, Unsure((name,), source, start, end, "sense-open"))
                     continue
-                by = RULES[rule]
+                by, text = RULES[rule], _part(texts, source, start, end)
                 sure = min(by.confidence, RULES[also or rule].confidence)
-                text = quoted(source, start, end)
-                facts.append(ReadFact(slot.pointer, value, source, (start, end), text, sure, rule, by.reason, slot.unit))
-        for names, source, start, end, rule, choices in reading.unsure:
-            ask(names, rule, source, start, end, choices)
-        unread = tuple(Unread(source, (start, end), quoted(source, start, end)) for source, start, end in reading.unread)
-        return TextRead(tuple(facts), tuple(asks), reading.sizes, reading.kind, reading.edition, unread)
+                facts.append(ReadFact(slot.pointer, value, source, (start, end), text, sure, rule, self._reason(rule), slot.unit))
+        for open_ in reading.unsure:
+            asks += self._asked(texts, open_)
+        unread = tuple(Unread(source, (start, end), _part(texts, source, start, end)) for source, start, end in reading.unread)
+        return TextRead(tuple(facts), tuple(asks), self._sizes(reading.sizes), self._kind(reading.kind), reading.edition, unread)
+
+    def _reason(self, rule: str) -> str:
+        """Return what a rule says to a person."""
+        from hangworthy.readings import RULES
+
+        return self.reasons.get(rule) or RULES[rule].reason
+
+    def _asked(self, texts: AsWritten, one: "Unsure") -> list[Asked]:
+        """Return the question for what a text leaves open; none where no fact waits for it."""
+        slots = [slot for name in one.names for slot in self.slots.get(name, ())]
+        if not slots:
+            return []
+        text = _part(texts, one.source, one.start, one.end)
+        question = f"{self.voice.quoted(_short(text))}: {self._reason(one.rule)}"
+        ways = tuple(self.voice.way_up(high, wide) for high, wide in one.ways)
+        labels = self.labels.get(slots[0].path, {})
+        shown = tuple(labels.get(value, value) for value in one.choices) if labels else ()
+        pointers = tuple(slot.pointer for slot in slots)
+        return [Asked(pointers, question, one.rule, one.source, (one.start, one.end), text, one.choices or ways, shown)]
+
+    def _sizes(self, sizes: tuple[Size, ...]) -> tuple[Size, ...]:
+        if not self.reasons:
+            return sizes
+        return tuple(msgspec.structs.replace(one, reason=self._reason(one.order)) if one.order else one for one in sizes)
+
+    def _kind(self, kind: KindRead | None) -> KindRead | None:
+        return msgspec.structs.replace(kind, reason=self._reason(kind.rule)) if kind and self.reasons else kind
 
     def fill(self, texts: AsWritten, values: list[Any]) -> TextRead:
         """Put what the texts say into the values by slot where nothing was given; return the reading as the answer shows it."""
@@ -66,13 +91,30 @@ class Written:
                 values[slot.index] = fact.value
                 used.append(fact.fact)
             elif fact.fact not in used and not _agree(slot, given, fact.value):
-                against.append(Contradiction(fact.fact, given, fact.value, _against(slot, given, fact)))
+                against.append(Contradiction(fact.fact, given, fact.value, self._against(slot, given, fact)))
         asks = []
         for one in told.asks:
             waiting = tuple(pointer for pointer in one.facts if values[by_pointer[pointer].index] is None)
             if waiting:
-                asks.append(Asked(waiting, one.question, one.rule, one.source, one.span, one.text, one.choices))
+                asks.append(msgspec.structs.replace(one, facts=waiting))
         return TextRead(told.facts, tuple(asks), told.sizes, told.kind, told.edition, told.unread, tuple(used), tuple(against))
+
+    def _against(self, slot: Slot, given: Any, fact: ReadFact) -> str:
+        told, read = self._shown(slot, given), self._shown(slot, fact.value)
+        return self.voice.against(slot.ask.title, told, self.voice.quoted(_short(fact.text)), read)
+
+    def shown(self, fact: ReadFact) -> str:
+        """Return the value of a fact that was read, as a person reads it."""
+        return next(self._shown(slot, fact.value) for slots in self.slots.values() for slot in slots if slot.pointer == fact.fact)
+
+    def _shown(self, slot: Slot, value: Any) -> str:
+        if isinstance(value, tuple):
+            return " × ".join(self._shown(slot, one) for one in value)
+        if isinstance(value, bool):
+            return (self.voice.yes if value else self.voice.no).lower()
+        if isinstance(value, float):
+            return str(self.voice.show(value, slot.unit))
+        return self.labels.get(slot.path, {}).get(value, str(value))
 
 
 def _sensible(slot: Slot, value: Any) -> bool:
@@ -95,20 +137,11 @@ def _agree(slot: Slot, given: Any, read: Any) -> bool:
     return all(abs(one - other) <= max(near, _SAME * abs(one)) for one, other in pairs)
 
 
-def _against(slot: Slot, given: Any, fact: ReadFact) -> str:
-    told, read = shown(given, slot.unit), shown(fact.value, slot.unit)
-    return f"{slot.ask.title}: {told} was given, but {_quote(fact.text)} says {read}. What was given counts."
+def _part(texts: AsWritten, source: str, start: int, end: int) -> str:
+    return (getattr(texts, source) or "")[start:end]
 
 
-def shown(value: Any, unit: str) -> str:
-    """Return a value that was given or read, as a person reads it."""
-    if isinstance(value, tuple):
-        return " × ".join(shown(one, unit) for one in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return show_quantity(value, unit) if isinstance(value, float) else str(value)
-
-
-def _quote(text: str) -> str:
+def _short(text: str) -> str:
+    """Return as much of a text as a question repeats, without signs that could disturb it."""
     short = text if len(text) <= _QUOTED else text[: _QUOTED - 1] + "…"
-    return f"“{' '.join(''.join(char if char.isprintable() else ' ' for char in short).split())}”"
+    return " ".join("".join(char if char.isprintable() else " " for char in short).split())

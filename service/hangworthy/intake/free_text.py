@@ -5,6 +5,7 @@ from typing import Annotated, Any
 import msgspec
 from msgspec import Meta
 
+from hangworthy.contract.languages import LANGUAGES, LanguageCode
 from hangworthy.contract.reading import CONVENTIONS, MOST_CHARACTERS, AsWritten
 from hangworthy.engine.reading import nearest
 from hangworthy.intake.faults import BadInput, FaultList, pointer_of, quote
@@ -12,34 +13,38 @@ from hangworthy.intake.text import plain
 from hangworthy.intake.wording import choose
 
 MOST_LINES = 500
+_FIELDS = ("lines", "language")
 _TEXTS = ("dimensions", "medium", "edition")
 _NAMES = (*_TEXTS, "convention")
 _TAKES = f" It takes: {', '.join(_NAMES)}."
 
 
 class ReadingsRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Lines to read, each about one work, answered in this order."""
+    """Lines to read, each about one work, answered in this order; and the language of the answer."""
 
     lines: Annotated[tuple[AsWritten, ...], Meta(min_length=1, max_length=MOST_LINES)]
+    language: Annotated[LanguageCode | None, Meta(description="The language of the answer's sentences; without it, English.")] = None
 
 
-def read_lines(body: bytes) -> tuple[AsWritten, ...]:
-    """Return the lines of a body. Raises BadInput with every fault that is in it."""
+def read_lines(body: bytes) -> ReadingsRequest:
+    """Return the request in a body: its lines, and the language of the answer. Raises BadInput with every fault that is in it."""
     value = plain(body)
     faults = FaultList()
     _check(value, faults)
     if faults:
         raise BadInput("invalid", faults.listed())
-    return msgspec.convert(value, ReadingsRequest).lines
+    return msgspec.convert(value, ReadingsRequest)
 
 
 def _check(value: Any, faults: FaultList) -> None:
     if not isinstance(value, dict):
         faults.add("", 'The body must be an object such as {"lines": [{"dimensions": "24 x 36 in"}]}.')
         return
-    for name in value:
-        if name != "lines":
-            faults.add(pointer_of((name,)), f"A request for readings has no field {quote(name)}; it takes “lines”.")
+    for name in [name for name in value if name not in _FIELDS]:
+        faults.add(pointer_of((name,)), f"A request for readings has no field {quote(name)}; it takes “lines” and “language”.")
+    language = value.get("language")
+    if language is not None and language not in LANGUAGES:
+        faults.add("/language", choose("The language", language, LANGUAGES))
     lines = value.get("lines")
     if not isinstance(lines, list) or not lines:
         faults.add("/lines", "The lines must be a list of at least one line, in square brackets.")

@@ -96,7 +96,7 @@ def _told(one: Sized, rule: str, names: tuple[str, str, str], order_open: str) -
         return
     if not one.placed.rule:
         three = len(size.numbers) == 3
-        yield Unsure(names if three and size.depth_mm is None else names[:2], _SOURCE, *span, order_open, _ways(size))
+        yield Unsure(names if three and size.depth_mm is None else names[:2], _SOURCE, *span, order_open, ways=_ways(size))
         if size.depth_mm is not None:
             yield Found(names[2], size.depth_mm, _SOURCE, *span, "third", rule)
         return
@@ -107,13 +107,13 @@ def _told(one: Sized, rule: str, names: tuple[str, str, str], order_open: str) -
         yield Found(names[2], size.depth_mm, _SOURCE, *span, one.placed.rule if stated else "third", rule)
 
 
-def _ways(size: Size) -> tuple[str, ...]:
-    """Return both ways to take a pair, in its own unit."""
+def _ways(size: Size) -> tuple[tuple[str, str], ...]:
+    """Return both ways to take a pair, in its own unit: height and width."""
     if len(size.numbers) - (size.depth_mm is not None) != 2:
         return ()
     scale = float(field_unit(size.unit).factor)
     first, second = (f"{number / scale:.6g} {size.unit}" for number in size.numbers[:2])
-    return (f"{first} high and {second} wide", f"{second} high and {first} wide")
+    return (first, second), (second, first)
 
 
 def _frame(made: Sequence[Sized]) -> Iterator[Item]:
@@ -133,7 +133,7 @@ def _pictures(made: Sequence[Sized]) -> Iterator[Item]:
             continue
         size, name = single.size, f"{role}_size"
         if not single.placed.rule:
-            yield Unsure((name,), _SOURCE, *size.span, "image-order-open", _ways(size))
+            yield Unsure((name,), _SOURCE, *size.span, "image-order-open", ways=_ways(size))
         elif size.height_mm is not None and size.width_mm is not None:
             yield Found(name, (size.width_mm, size.height_mm), _SOURCE, *size.span, single.placed.rule, single.rule)
 

@@ -21,7 +21,10 @@ class Found(NamedTuple):
 
 
 class Unsure(NamedTuple):
-    """What a text leaves open: the names that wait for it, the rule that says so, the place, and the answers it could have."""
+    """What a text leaves open: the names that wait for it, the rule that says so, the place, and the answers it could have.
+
+    ``choices`` are values of the fact; ``ways`` are the ways in which two numbers can be a size, height and width with their unit.
+    """
 
     names: tuple[str, ...]
     source: Source
@@ -29,6 +32,7 @@ class Unsure(NamedTuple):
     end: int
     rule: str
     choices: tuple[str, ...] = ()
+    ways: tuple[tuple[str, str], ...] = ()
 
 
 class Reading(NamedTuple):
