@@ -32,6 +32,10 @@ CROPPED: dict[str, Any] = {
     "paper": {"tube_diameter_mm": 0, "crop_consent_mm": [10, 15, 10, 15], "free_margin_mm": [30, 14, 45, 14]},
 }  # fmt: skip
 MATTED: dict[str, Any] = {"ref": "study-3", "kind": "work-on-paper", "width_mm": 500, "height_mm": 350, "framed": False}
+UNSURE: dict[str, Any] = {
+    "ref": "ebb-4", "kind": "panel", "framed": False,
+    "as_written": {"dimensions": "24.5 x 36 in gallery, framed 30 x 40 in", "medium": "Oil and acrylic on board"},
+}  # fmt: skip
 FRAMES = (
     StockFrame(name="A2", width_mm=420, height_mm=594),
     StockFrame(name="600 × 900", width_mm=600, height_mm=900, rebate_depth_mm=15),

@@ -5,14 +5,16 @@ import re
 from typing import Any
 
 import html5lib
+import msgspec
 import pytest
 
-from hangworthy.contract import Effect, Stage, State, Step
+from hangworthy.contract import Effect, Evaluation, Stage, State, Step
 from hangworthy.contract.languages import LANGUAGES
-from hangworthy.sheets.content import sheet_of, step_of
-from hangworthy.sheets.document import policy, style
+from hangworthy.sheets.again import Again, told
+from hangworthy.sheets.content import chosen, sheet_of, step_of
+from hangworthy.sheets.document import document, policy, style
 from hangworthy.sheets.words import tongue
-from sheets.making import CANVAS, CROPPED, MATTED, html_of, told_of
+from sheets.making import CANVAS, CROPPED, MATTED, UNSURE, evaluator, html_of, told_of
 
 X = "{http://www.w3.org/1999/xhtml}"
 
@@ -77,6 +79,71 @@ def test_what_was_read_in_free_text_stands_in_the_head_where_nothing_was_given()
     assert sheet_of(made, made.answer.works[0]).sent["kind"] == "panel", "what was given counts"
 
 
+def section(html: str, title: str) -> list[str]:
+    """The rows of the list under a heading of the artist's page."""
+    page = parsed(html).find(f".//{X}section[@id='w1-artist']")
+    children = list(page)
+    (place,) = [at for at, one in enumerate(children) if one.tag == f"{X}h2" and words(one) == title] or [None]
+    return [] if place is None else [words(row) for row in children[place + 1]]
+
+
+UNSURE_ROWS = {
+    "en": [
+        "Framed: no was given, but “30 x 40 in” says yes. What was given counts. Is that right? yes no",
+        "“24.5 x 36 in”: Which number is the height? Nothing here says so. 24.5 in high and 36 in wide 36 in high and 24.5 in wide",
+        "“30 x 40 in”: Which number is the height of the frame? Nothing here says so. "
+        "30 in high and 40 in wide 40 in high and 30 in wide",
+        "“Oil and acrylic”: Several materials are named. Which is the main one? Oil Acrylic Mixed",
+        "______________“gallery”: we do not understand this. What does it mean?",
+    ],
+    "de": [
+        "Gerahmt: Angegeben wurde nein, aus „30 x 40 in“ lesen wir ja. Es gilt, was angegeben wurde. Ist das richtig? ja nein",
+        "„24.5 x 36 in“: Welche Zahl ist die Höhe? Hier steht es nicht. 24,5 in hoch und 36 in breit 36 in hoch und 24,5 in breit",
+        "„30 x 40 in“: Welche Zahl ist die Höhe des Rahmens? Hier steht es nicht. 30 in hoch und 40 in breit 40 in hoch und 30 in breit",
+        "„Oil and acrylic“: Mehrere Materialien sind genannt. Welches ist das wichtigste? Öl Acryl Mischtechnik",
+        "______________„gallery“: Das verstehen wir nicht. Was bedeutet es?",
+    ],
+}  # fmt: skip
+UNSURE_TITLES = {"en": "What we could not read for sure", "de": "Was wir nicht sicher lesen konnten"}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_what_a_reading_left_open_is_asked_with_the_words_that_were_written(language: Any) -> None:
+    html = html_of([UNSURE], language)
+    assert [re.sub(r" +", " ", row) for row in section(html, UNSURE_TITLES[language])] == UNSURE_ROWS[language]
+    bench = parsed(html).find(f".//{X}section[@id='w1-bench']")
+    assert UNSURE_TITLES[language] not in words(bench)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_where_nothing_is_open_nothing_is_said_of_readings(language: Any) -> None:
+    sure = {"ref": "a", "kind": "panel", "as_written": {"dimensions": "H 30 cm, W 40 cm"}}
+    for work in (CANVAS, sure):
+        assert UNSURE_TITLES[language] not in html_of([work], language)
+
+
+def test_of_many_doubts_the_first_are_told_and_the_rest_counted() -> None:
+    text = {"dimensions": "24 x 36 in gallery, framed 30 x 40 in, image 20 x 30 in", "medium": "Ink and pastel on board", "edition": "?"}
+    html = html_of([{**UNSURE, "as_written": text}])
+    assert len(section(html, UNSURE_TITLES["en"])) == 5
+    assert re.search(r"</ul><p class=\"note\">and \d more</p>", html)
+
+
+def test_a_stored_reading_is_worded_in_the_language_of_the_sheet() -> None:
+    """The questions come from today's reading where it is the same; one that is not stays as it was stored."""
+    stored, fresh = (told_of([UNSURE], language).answer for language in LANGUAGES)
+    work = msgspec.convert(UNSURE, evaluator().ruleset.catalogue.schema.work)
+    kept = msgspec.json.decode(msgspec.json.encode(stored), type=Evaluation)
+    other = msgspec.structs.replace(kept.works[0].reading.asks[0], rule="unit-open", question="Stored.")
+    kept.works[0].reading = msgspec.structs.replace(kept.works[0].reading, asks=(other, *kept.works[0].reading.asks[1:]))
+    made = told(kept, [UNSURE], Again(evaluator().speaking("de"), [work], fresh), "de")
+    html = document(made, chosen(made, None), "de", "a4").html
+    rows = [re.sub(r" +", " ", row) for row in section(html, UNSURE_TITLES["de"])]
+    assert rows[0] == UNSURE_ROWS["de"][0]
+    assert rows[1].startswith("Stored.")
+    assert rows[2:] == UNSURE_ROWS["de"][2:]
+
+
 def test_the_same_in_german() -> None:
     text = words(parsed(html_of([CANVAS], "de")))
     for sentence in ("Erst in die Werkstatt", "Fertig vor dem12. Januar 2026", "Wohin die Streben kommen", "Vorsicht:", "4,5 mm",
@@ -106,7 +173,7 @@ def test_a_work_that_is_ready_says_so_and_asks_nothing_to_be_done() -> None:
     assert "Drop-off on" in text
 
 
-@pytest.mark.parametrize("works", [[CANVAS], [CROPPED, MATTED, CANVAS]], ids=["one", "three"])
+@pytest.mark.parametrize("works", [[CANVAS], [CROPPED, MATTED, CANVAS, UNSURE]], ids=["one", "four"])
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_document_is_sound(works: list[dict[str, Any]], language: Any) -> None:
     html = html_of(works, language)
@@ -129,7 +196,14 @@ HOSTILE = "</title></style><script>alert(1)</script><img src=x onerror=alert(2)>
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_hostile_text_stays_text(language: Any) -> None:
-    work = {**CANVAS, "title": HOSTILE, "artist_name": HOSTILE, "ref": "<b>r</b>", "width_mm": "1680 mm"}
+    work = {
+        **CANVAS,
+        "title": HOSTILE,
+        "artist_name": HOSTILE,
+        "ref": "<b>r</b>",
+        "width_mm": "1680 mm",
+        "as_written": {"medium": HOSTILE, "edition": HOSTILE},
+    }
     html = html_of([work], language)
     root = parsed(html)
     tags = {str(one.tag).removeprefix(X) for one in root.iter()}

@@ -13,7 +13,7 @@ import pytest
 from hangworthy.sheets import printing
 from hangworthy.sheets.printer import Printer, PrinterBusyError, PrintingFailedError
 from hangworthy.sheets.printing import fit, pages_of, pdf_of
-from sheets.making import CANVAS, CROPPED, MATTED, html_of
+from sheets.making import CANVAS, CROPPED, MATTED, UNSURE, html_of
 
 SIZES = {"a4": (595, 842), "letter": (612, 792)}  # ISO 216 and ANSI/ASME Y14.1, in points
 HOSTILE = '</title><img src="file:///etc/passwd"><link rel=stylesheet href="http://127.0.0.1:9/x"> ü ß × ′ ″ − ±'
@@ -29,6 +29,21 @@ def test_each_work_has_two_pages_of_the_paper_asked_for(printed: tuple[str, str,
     _, paper, content = printed
     reader = pypdf.PdfReader(io.BytesIO(content))
     assert [tuple(round(float(one)) for one in page.mediabox[2:]) for page in reader.pages] == [SIZES[paper]] * 4
+
+
+@pytest.mark.parametrize(
+    ("language", "sentences"),
+    [
+        ("en", ("What we could not read for sure", "“24.5 x 36 in”: Which number is the height?", "24.5 in high and 36 in wide")),
+        ("de", ("Was wir nicht sicher lesen konnten", "„24.5 x 36 in“: Welche Zahl ist die Höhe?", "24,5 in hoch und 36 in breit")),
+    ],
+)
+def test_what_could_not_be_read_is_printed_on_the_artists_page(language: Any, sentences: tuple[str, ...]) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of([UNSURE], language))))
+    artist, bench = (re.sub(r"\s+", " ", page.extract_text()) for page in reader.pages)
+    for sentence in sentences:
+        assert sentence in artist
+        assert sentence not in bench
 
 
 def test_it_holds_text_title_language_tags_and_fonts(printed: tuple[str, str, bytes]) -> None:

@@ -64,7 +64,7 @@ class Written:
         if not slots:
             return []
         text = _part(texts, one.source, one.start, one.end)
-        question = f"{self.voice.quoted(_short(text))}: {self._reason(one.rule)}"
+        question = f"{self.voice.quoted(excerpt(text))}: {self._reason(one.rule)}"
         ways = tuple(self.voice.way_up(high, wide) for high, wide in one.ways)
         labels = self.labels.get(slots[0].path, {})
         shown = tuple(labels.get(value, value) for value in one.choices) if labels else ()
@@ -101,7 +101,7 @@ class Written:
 
     def _against(self, slot: Slot, given: Any, fact: ReadFact) -> str:
         told, read = self._shown(slot, given), self._shown(slot, fact.value)
-        return self.voice.against(slot.ask.title, told, self.voice.quoted(_short(fact.text)), read)
+        return self.voice.against(slot.ask.title, told, self.voice.quoted(excerpt(fact.text)), read)
 
     def shown(self, fact: ReadFact) -> str:
         """Return the value of a fact that was read, as a person reads it."""
@@ -141,7 +141,7 @@ def _part(texts: AsWritten, source: str, start: int, end: int) -> str:
     return (getattr(texts, source) or "")[start:end]
 
 
-def _short(text: str) -> str:
+def excerpt(text: str) -> str:
     """Return as much of a text as a question repeats, without signs that could disturb it."""
     short = text if len(text) <= _QUOTED else text[: _QUOTED - 1] + "…"
     return " ".join("".join(char if char.isprintable() else " " for char in short).split())

@@ -11,6 +11,7 @@ import msgspec
 
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
+from hangworthy.contract.reading import Contradiction, TextRead
 from hangworthy.engine.drawings import Drawn, draw
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.sheets.content import RuleNotes, Told
@@ -90,7 +91,26 @@ def _lent(stored: WorkAnswer, fresh: WorkAnswer) -> WorkAnswer:
     findings = [_worded(one, found.get(_key(one))) for one in stored.findings]
     asked = {one.fact: one for one in fresh.questions}
     questions = [_asked(one, asked.get(one.fact)) for one in stored.questions]
-    return msgspec.structs.replace(stored, findings=findings, questions=questions)
+    reading = stored.reading
+    if reading is not msgspec.UNSET and fresh.reading is not msgspec.UNSET:
+        reading = _read(reading, fresh.reading)
+    return msgspec.structs.replace(stored, findings=findings, questions=questions, reading=reading)
+
+
+def _read(stored: TextRead, fresh: TextRead) -> TextRead:
+    """Return a reading whose questions and contradictions are worded as today, where they are the same."""
+    asks = {(one.facts, one.rule, one.source, one.span): one for one in fresh.asks}
+    against = {_values(one): one for one in fresh.contradictions}
+    return msgspec.structs.replace(
+        stored,
+        asks=tuple(asks.get((one.facts, one.rule, one.source, one.span), one) for one in stored.asks),
+        contradictions=tuple(against.get(_values(one), one) for one in stored.contradictions),
+    )
+
+
+def _values(one: Contradiction) -> bytes:
+    """Return what contradicts what; a pair of sizes comes back from the store as a list."""
+    return msgspec.json.encode((one.fact, one.given, one.read))
 
 
 def _worded(stored: Finding, fresh: Finding | None) -> Finding:

@@ -4,13 +4,17 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Any
 
+from msgspec import UNSET
+
 from hangworthy.contract.effect import Outcome, State
-from hangworthy.contract.finding import Question
+from hangworthy.contract.finding import Question, WorkAnswer
+from hangworthy.engine.language import label
+from hangworthy.engine.written import excerpt
 from hangworthy.sheets.content import Item, Told, WorkSheet, is_open, open_answers
 from hangworthy.sheets.pictures import figures
 from hangworthy.sheets.words import Tongue
 
-MOST_FINE, MOST_ASKED, MOST_ADVICE = 14, 9, 6
+MOST_FINE, MOST_ASKED, MOST_ADVICE, MOST_UNSURE, MOST_WORDS = 14, 9, 6, 5, 5
 
 
 def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
@@ -24,6 +28,7 @@ def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
         _tools(sheet, say),
         figures(sheet.drawings, "artist", say),
         f'<p class="note">{escape(say("drawings_left_out"))}</p>' if sheet.drawings_left_out else "",
+        _unsure(sheet.work, say),
         _asked(sheet, say),
         _ours(sheet, say),
         _list(say("advice"), [_advice(one) for one in sheet.advice], say, MOST_ADVICE),
@@ -119,6 +124,28 @@ def cautions(texts: Iterable[str], say: Tongue) -> str:
 def _tools(sheet: WorkSheet, say: Tongue) -> str:
     names = ", ".join(say(f"tool.{one}") for one in sheet.tools)
     return f'<p class="tools"><strong>{escape(say("tools"))}:</strong> {escape(names)}.</p>' if names else ""
+
+
+def _unsure(work: WorkAnswer, say: Tongue) -> str:
+    """Return what the artist's own words leave open, as questions; nothing where all was understood."""
+    told = work.reading
+    if told is UNSET:
+        return ""
+    rows = [_doubt(say("unsure_right", sentence=one.sentence), (say("yes"), say("no"))) for one in told.contradictions]
+    rows += [_doubt(one.question, one.labels or [label(choice) for choice in one.choices]) for one in told.asks]
+    if told.unread:
+        texts = ", ".join(say.voice.quoted(excerpt(one.text)) for one in told.unread[:MOST_WORDS])
+        rows.append(_doubt(say("unsure_words", texts=texts), ()))
+    made = "".join(rows[:MOST_UNSURE])
+    return f'<h2>{escape(say("unsure"))}</h2><ul class="asks">{made}</ul>{_more(rows, MOST_UNSURE, say)}' if rows else ""
+
+
+def _doubt(question: str, choices: Iterable[str]) -> str:
+    """Return a question with a box for each answer, or with a line to write on where there are none to choose from."""
+    boxes = "".join(f' <span class="way"><span class="box" aria-hidden="true"></span> {escape(one)}</span>' for one in choices)
+    line = "" if boxes else '<span class="line">______________</span>'
+    ways = f'<span class="ways">{boxes}</span>' if boxes else ""
+    return f"<li>{line}<strong>{escape(question)}</strong>{ways}</li>"
 
 
 def _asked(sheet: WorkSheet, say: Tongue) -> str:
