@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from hangworthy.cli import main
+from hangworthy.cli.words import words_in
 
 WORK = {"ref": "slack", "kind": "stretched-canvas", "width_mm": 900, "height_mm": 600, "canvas": {"billow_mm": 9.5, "keyed": True}}
 
@@ -36,6 +37,22 @@ def test_choices_are_shown_as_a_file_takes_them_and_as_they_read(tmp_path: Path,
     file.write_text(json.dumps(WORK))
     assert main(["check", str(file), "--lang", "de"]) == 0
     assert "swollen (gequollen)" in capsys.readouterr().out
+
+
+def test_the_whole_table_is_in_the_language_of_the_answer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file, german = tmp_path / "works.json", tmp_path / "german.json"
+    works = [{**WORK, "as_written": {"dimensions": "24 x 36 in gallery"}}, {"ref": "b", "kind": "panel"}]
+    file.write_text(json.dumps({"works": works}))
+    german.write_text(json.dumps({"works": works, "language": "de"}))
+    main(["check", str(file), "--lang", "de"])
+    told = capsys.readouterr().out
+    main(["check", str(german)])
+    assert capsys.readouterr().out == told
+    for words in ("Was uns auffiel", "Was zu tun ist", "Noch zu beantworten, das Wichtigste zuerst:", "2 Werke im Abschnitt offer: ",
+                  "Nicht verstanden: gallery."):  # fmt: skip
+        assert words in told
+    english = set(words_in("en").table.values())
+    assert [one for one in english if "{" not in one and len(one) > 5 and one.strip(", ") in told] == []
 
 
 def test_a_language_that_there_is_not_is_a_bad_call(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

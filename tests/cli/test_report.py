@@ -1,10 +1,17 @@
 """What people read: the order, the words for each state, and what is left out."""
 
 import io
+import re
 from typing import Any
 
+import pytest
+from msgspec import UNSET
+
 from hangworthy.cli.report import console, show_evaluation, worst_first
+from hangworthy.cli.words import words_in
 from hangworthy.contract import OWN_POLICY, Effect, Evaluation, Finding, Outcome, Question, Stage, State, VenueUsed, WorkAnswer
+from hangworthy.contract.languages import LANGUAGES
+from hangworthy.contract.reading import Asked, Contradiction, TextRead, Unread
 
 
 def finding(code: str, state: State, effect: Effect = Effect.REPAIR, **details: Any) -> Finding:
@@ -40,9 +47,11 @@ QUESTION = Question(
 
 def shown(findings: list[Finding], *, settled: bool = False, **details: Any) -> str:
     answer = WorkAnswer("a-1", Outcome.REFUSE, Outcome.REFUSE, settled, len(findings), findings, [] if settled else [QUESTION])
+    answer.reading = details.pop("reading", UNSET)
     evaluation = Evaluation(
-        Stage.OFFER, VenueUsed("hall", 2, ""), (), Outcome.REFUSE, Outcome.REFUSE, settled, [answer], faults=details.pop("faults", ())
-    )
+        Stage.OFFER, VenueUsed("hall", 2, ""), (), Outcome.REFUSE, Outcome.REFUSE, settled, [answer], faults=details.pop("faults", ()),
+        language=details.pop("language", None),
+    )  # fmt: skip
     stream = io.StringIO()
     show_evaluation(console(stream, "never", {}), evaluation, ["A title"], details.pop("heading", ""))
     return stream.getvalue()
@@ -70,3 +79,110 @@ def test_a_work_that_no_rule_concerns_was_not_checked_and_says_so() -> None:
     text = shown([finding("p.elsewhere", State.NOT_APPLICABLE)], settled=True)
     assert "Not checked: no rule of this venue concerns a work of this kind" in text
     assert "Still to answer" not in text
+
+
+OPEN = TextRead(
+    (),
+    (Asked(("/kind",), "“x”: Which?", "r", "medium", (0, 1), "x", ("a", "b"), ("Aa", "b")),),
+    unread=(Unread("dimensions", (0, 1), "y"), Unread("dimensions", (2, 3), "z")),
+    contradictions=(Contradiction("/width_mm", 1.0, 2.0, "Not so."),),
+)
+WHOLE = {
+    "en": """\
+a-1  A title  refuse, not settled
+  State and rule  What we found     What to do
+  ─────────────────────────────────────────────
+  refuse          About p.worst.
+  p.worst
+  by eye
+  repair          About p.bad.      Mend it.
+  p.bad
+  error           About p.failed.
+  (up to repair)
+  p.failed
+  borderline      About p.close.
+  (up to repair)
+  p.close
+  unknown         About p.waiting.
+  (up to repair)
+  p.waiting
+  advise          About p.advised.
+  p.advised
+  Still to answer, most telling first:
+   1 How wide is it? [mm] (for the coordinator) this, that.
+     Use a tape.
+     → /width_mm: p.open, up to repair
+  Not so.
+  ? “x”: Which? Either a (Aa), or b.
+  Not understood: y, z.
+  In order: p.met
+  Later: p.later (arrival)
+  Caution: Mind the glass.
+
+1 work at the stage offer: 1 refuse. Together: refuse, not settled.
+Venue hall, version 2.
+A rule pack is left out, so nothing is settled: import-error: pack q
+
+""",
+    "de": """\
+a-1  A title  refuse, noch nicht entschieden
+  Stand und Regel  Was uns auffiel   Was zu tun ist
+  ──────────────────────────────────────────────────
+  refuse           About p.worst.
+  p.worst
+  nach eye
+  repair           About p.bad.      Mend it.
+  p.bad
+  error            About p.failed.
+  (bis zu repair)
+  p.failed
+  borderline       About p.close.
+  (bis zu repair)
+  p.close
+  unknown          About p.waiting.
+  (bis zu repair)
+  p.waiting
+  advise           About p.advised.
+  p.advised
+  Noch zu beantworten, das Wichtigste zuerst:
+   1 How wide is it? [mm] (für die Koordination) this, that.
+     Use a tape.
+     → /width_mm: p.open, bis zu repair
+  Not so.
+  ? “x”: Which? Entweder a (Aa) oder b.
+  Nicht verstanden: y, z.
+  In Ordnung: p.met
+  Später: p.later (arrival)
+  Vorsicht: Mind the glass.
+
+1 Werk im Abschnitt offer: 1 refuse. Zusammen: refuse, noch nicht entschieden.
+Ort hall, Version 2.
+Ein Regelpaket fehlt, darum ist nichts entschieden: import-error: pack q
+
+""",
+}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_words_around_an_answer_are_in_its_language(language: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each to the byte. What findings and questions say is theirs; here they stay as they were made up."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+    told = None if language == "en" else language
+    assert shown(FINDINGS, faults=("import-error: pack q",), reading=OPEN, language=told) == WHOLE[language]
+
+
+def test_a_work_that_was_not_checked_says_so_in_german_and_many_findings_are_counted() -> None:
+    text = shown([finding("p.elsewhere", State.NOT_APPLICABLE)], settled=True, language="de")
+    assert "Nicht geprüft: Keine Regel dieses Ortes betrifft ein Werk dieser Art\n" in text
+    later = [finding(f"p.later-{place}", State.UNKNOWN, due=Stage.ARRIVAL, missing=("/depth_mm",)) for place in range(9)]
+    assert "Später: 9 bei arrival\n" in shown(later, settled=True, language="de")
+    assert "Later: 9 at arrival\n" in shown(later, settled=True)
+
+
+def test_every_language_has_the_same_words_with_the_same_places() -> None:
+    english, *others = (words_in(language).table for language in LANGUAGES)
+    for other in others:
+        assert english.keys() == other.keys()
+        for key, text in english.items():
+            assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", other[key])), key
+            assert text != other[key], key

@@ -77,18 +77,18 @@ def clean(text: object, style: str = "") -> Text:
     return Text("".join(sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in str(text)), style=style)
 
 
-def outcome_text(answer: WorkAnswer | Evaluation) -> Text:
+def outcome_text(answer: WorkAnswer | Evaluation, say: Words) -> Text:
     """Return the outcome, and what it could become where that is still open."""
     text = Text(answer.outcome.value, style=_STYLES[answer.outcome.value])
     if answer.at_worst is not answer.outcome:
-        text.append(", at worst ", style="default").append(answer.at_worst.value, style=_STYLES[answer.at_worst.value])
+        text.append(say("at_worst"), style="default").append(answer.at_worst.value, style=_STYLES[answer.at_worst.value])
     elif not answer.settled:
-        text.append(", not settled", style="default")
+        text.append(say("not_settled"), style="default")
     return text
 
 
 def show_evaluation(screen: Console, evaluation: Evaluation, titles: Sequence[str | None], heading: str = "") -> None:
-    """Print one evaluation: every work in the order given, then the sum of them."""
+    """Print one evaluation in its own language: every work in the order given, then the sum of them."""
     say = words_in(evaluation.language or DEFAULT_LANGUAGE)
     if heading:
         screen.print(clean(heading, "underline"))
@@ -96,35 +96,36 @@ def show_evaluation(screen: Console, evaluation: Evaluation, titles: Sequence[st
         show_work(screen, answer, title, say)
     counted = Counter(answer.outcome for answer in evaluation.works)
     total = ", ".join(f"{counted[outcome]} {outcome.value}" for outcome in Outcome if counted[outcome])
-    one = len(evaluation.works) == 1
-    line = clean(f"{len(evaluation.works)} work{'' if one else 's'} at the stage {evaluation.stage.value}: {total}. Together: ")
-    line.append_text(outcome_text(evaluation)).append(".")
+    count = len(evaluation.works)
+    line = clean(say("one_work" if count == 1 else "works", count=count, stage=evaluation.stage.value, total=total))
+    line.append_text(outcome_text(evaluation, say)).append(".")
     screen.print(line)
-    screen.print(clean(f"Venue {evaluation.venue.name}, version {evaluation.venue.version}.", "dim"))
+    screen.print(clean(say("venue", name=evaluation.venue.name, version=evaluation.venue.version), "dim"))
     for fault in evaluation.faults:
-        screen.print(clean(f"A rule pack is left out, so nothing is settled: {fault}", _STYLES["error"]))
+        screen.print(clean(say("left_out", fault=fault), _STYLES["error"]))
     screen.print()
 
 
 def show_work(screen: Console, answer: WorkAnswer, title: str | None, say: Words) -> None:
     """Print what one work needs, what is asked, what comes later, and the cautions."""
     head = clean(answer.ref, "bold").append(f"  {clean(title).plain}" if title else "", style="bold").append("  ")
-    screen.print(head.append_text(outcome_text(answer)))
+    screen.print(head.append_text(outcome_text(answer, say)))
     shown = worst_first(answer.findings)
     if shown:
-        screen.print(_findings(shown))
+        screen.print(_findings(shown, say))
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
-        _line(screen, "Not checked", ["no rule of this venue concerns a work of this kind"])
-    _questions(screen, answer.questions)
+        _line(screen, say("not_checked"), [say("no_rule")])
+    _questions(screen, answer.questions, say)
     for line in open_in(answer.reading, say) if answer.reading is not UNSET else ():
         screen.print(Padding(clean(line), (0, 0, 0, 2), expand=False))
     met = [finding for finding in answer.findings if finding.state is State.MET]
     later = [finding for finding in answer.findings if finding.due is not None]
-    _line(screen, "In order", _tally([finding.rule for finding in met], [finding.pack for finding in met]))
+    _line(screen, say("in_order"), _tally([finding.rule for finding in met], [finding.pack for finding in met]))
     stages = [str(finding.due) for finding in sorted(later, key=lambda one: one.due.rank if one.due else 0)]
-    _line(screen, "Later", _tally([f"{finding.rule} ({finding.due})" for finding in later], [f"at {stage}" for stage in stages]))
+    named = [f"{finding.rule} ({finding.due})" for finding in later]
+    _line(screen, say("later"), _tally(named, [say("at_stage", stage=stage) for stage in stages]))
     for caution in dict.fromkeys(text for finding in shown for text in finding.cautions):
-        _line(screen, "Caution", [caution])
+        _line(screen, say("caution"), [caution])
     screen.print()
 
 
@@ -151,41 +152,41 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     return sorted(shown, key=lambda one: (-one.effect.rank, _TO_SHOW[one.state], one.rule, one.by))
 
 
-def _findings(shown: Sequence[Finding]) -> Padding:
+def _findings(shown: Sequence[Finding], say: Words) -> Padding:
     """Return the table. State and rule share a column, so that codes stay whole and sentences readable at 80 columns."""
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), show_edge=False)
     longest = max(len(one.rule) for one in shown)
-    table.add_column("State and rule", width=min(max(longest, 14), 26), overflow="fold")
-    table.add_column("What we found", ratio=1, overflow="fold")
-    table.add_column("What to do", ratio=1, overflow="fold")
+    table.add_column(say("state_and_rule"), width=min(max(longest, len(say("state_and_rule"))), 26), overflow="fold")
+    table.add_column(say("found"), ratio=1, overflow="fold")
+    table.add_column(say("to_do"), ratio=1, overflow="fold")
     for one in shown:
         state = one.effect.value if one.state is State.UNMET else one.state.value
         mark = Text(state, style=_STYLES[state])
         if one.state is not State.UNMET:
-            mark.append(f"\n(up to {one.effect.value})", style="default")
+            mark.append(f"\n({say('up_to', effect=one.effect.value)})", style="default")
         mark.append(f"\n{clean(one.rule).plain}", style="not bold default")
         if one.by:
-            mark.append(f"\nby {clean(one.by).plain}", style="not bold dim")
+            mark.append(f"\n{clean(say('by', way=one.by)).plain}", style="not bold dim")
         table.add_row(mark, clean(one.artist), clean(one.remedy))
     return Padding(table, (0, 0, 0, 2), expand=False)
 
 
-def _questions(screen: Console, questions: Sequence[Question]) -> None:
+def _questions(screen: Console, questions: Sequence[Question], say: Words) -> None:
     if not questions:
         return
-    screen.print(clean("  Still to answer, most telling first:", "italic"))
+    screen.print(clean(f"  {say('still_to_answer')}", "italic"))
     table = Table(box=None, show_header=False, padding=(0, 1, 0, 0))
     table.add_column(justify="right", width=4)
     table.add_column(overflow="fold")
     for place, one in enumerate(questions, 1):
         text = clean(one.prompt).append(f" [{one.unit}]" if one.unit else "", style="dim")
         if one.asked_of != "artist":
-            text.append(f" (for the {one.asked_of})", style="dim")
+            text.append(f" ({say('for_coordinator')})", style="dim")
         if one.choices:
             text.append(f" {', '.join(_choices(one))}.", style="dim")
         if one.how:
             text.append(f"\n{clean(one.how).plain}", style="dim")
-        text.append(f"\n→ {one.fact}: {', '.join(one.settles)}, up to {one.effect.value}", style="dim")
+        text.append(f"\n→ {one.fact}: {', '.join(one.settles)}, {say('up_to', effect=one.effect.value)}", style="dim")
         table.add_row(str(place), text)
     screen.print(table)
 
