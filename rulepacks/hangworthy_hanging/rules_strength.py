@@ -55,9 +55,6 @@ def _parts(fitted: Fittings, ratings: Ratings, angle: float | None, points: int)
     return [rings, *wire] if fitted == "security-plates" else [rings, *wire, hook]
 
 
-_FLAT = "Let the wire out, since a flat one pulls much harder."
-
-
 def _words(parts: str) -> Words:
     return Words(
         measure="Rating of the weakest part over its load",
@@ -82,10 +79,7 @@ def _holds(limits: HangingLimits, mass: float, parts: list[Part], angle: float |
     load = part.share * mass
     rating, needed = show_apart(part.rating or 0.0, load * limits.safety_factor, "kg")
     named: dict[str, Any] = {"load": (load, "kg"), "rating": rating, "needed": needed, "weight": (mass, "kg")}
-    if angle is not None and angle <= FLATTEST_DEG and part.name in _NEW:
-        remedy = _FLAT  # no part is sold that would carry it, and none need be
-    else:
-        remedy = _remedy(part.name, needed, angle is not None and angle < limits.wire_angle_deg)
+    remedy = _remedy(part.name, needed, angle, limits.wire_angle_deg)
     return at_least(factor, limits.safety_factor, unit="", part=part.name, remedy=remedy, **named)
 
 
@@ -179,14 +173,16 @@ def wire_holds_by_length(
     return _wire_holds(limits, mass, ratings, angle_by_length(ring_spacing, length, Hooks(points, hook_spacing)), points)
 
 
-def _remedy(part: str, needed: str, flat: bool) -> str:
-    """Return what to do about a part that is too weak: hooks are the coordinator's, and a flat wire is let out first."""
+def _remedy(part: str, needed: str, angle: float | None, steep: float) -> str:
+    """Return what to do about a part that is too weak: hooks are the coordinator's, and a wire that is not steep is let out first."""
     if part not in _NEW:
         return f"Your coordinator will use hooks rated for {needed} or more."
     change = f"hange to {_NEW[part]} rated for {needed} or more"
-    if flat:
-        return f"{_FLAT} Or c{change}."
-    return f"C{change}, or give us the maker's own figure."
+    if angle is None or angle >= steep:
+        return f"C{change}, or give us the maker's own figure."
+    let_out = "Let the wire out, since a flat one pulls much harder."
+    # No part is sold that carries what the flattest wire pulls, and none need be.
+    return let_out if angle <= FLATTEST_DEG else f"{let_out} Or c{change}."
 
 
 STRENGTH_RULES = (fittings_hold, wire_holds_by_drop, wire_holds_by_length)

@@ -15,7 +15,8 @@ from schemathesis.engine import events, from_schema
 from api.serving import STORES, Clock, installed_app, running
 from hangworthy.intake import wire_schema
 
-SECONDS = 45
+SECONDS, BUSY_SECONDS = 45, 180  # a busy machine gets less far in the same time, and is given more
+CALLS, PHASES = 200, {"EXAMPLES", "COVERAGE", "FUZZING", "STATEFUL_TESTING"}
 EXAMPLES = 25
 
 # A text may keep the schema and still be no quantity, no wall or venue of this service, or a ref given twice: a schema cannot say it.
@@ -66,10 +67,11 @@ def check_refusal(ctx: schemathesis.CheckContext, response: schemathesis.Respons
     return None
 
 
-def test_the_service_keeps_its_document(address: str) -> None:
+def asked_for(address: str, seconds: int) -> tuple[list[str], set[str], int]:
+    """What failed in so much time, the phases that were gone through, and how many requests were made."""
     config = schemathesis.Config.from_dict(
         {
-            "max-time": SECONDS,
+            "max-time": seconds,
             "seed": 20260331,
             "generation": {"max-examples": EXAMPLES},
             "checks": {
@@ -82,7 +84,7 @@ def test_the_service_keeps_its_document(address: str) -> None:
         }
     )
     document = schemathesis.openapi.from_url(f"{address}/openapi.json", config=config)
-    failures, phases, calls = [], set(), 0
+    failures, phases, calls = list[str](), set[str](), 0
     for event in from_schema(document).execute():
         if isinstance(event, events.NonFatalError | events.FatalError):
             failures.append(str(event.info if isinstance(event, events.NonFatalError) else event.exception))
@@ -95,8 +97,14 @@ def test_the_service_keeps_its_document(address: str) -> None:
                     for one in checks
                     if one.failure_info
                 ]
+    return failures, phases, calls
+
+
+@pytest.mark.timeout(600)
+def test_the_service_keeps_its_document(address: str) -> None:
+    failures, phases, calls = asked_for(address, SECONDS)
+    if not failures and (calls <= CALLS or phases != PHASES):
+        failures, phases, calls = asked_for(address, BUSY_SECONDS)
     assert not failures, "\n".join(sorted(set(failures))[:10])
-    # The time is bounded, so that a busy machine gets less far; it must have got somewhere, and where it got far, into every phase.
-    assert calls > 40
-    assert phases >= {"EXAMPLES", "COVERAGE"}
-    assert calls <= 200 or phases == {"EXAMPLES", "COVERAGE", "FUZZING", "STATEFUL_TESTING"}
+    assert calls > CALLS
+    assert phases == PHASES

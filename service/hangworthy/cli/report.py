@@ -12,11 +12,12 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from hangworthy.cli.words import Words, words_in
+from hangworthy.cli.words import words_in
 from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.contract.reading import Asked, TextRead
+from hangworthy.words import Words
 
 WIDEST = 110
 MOST_NAMED = 8  # findings listed by name; more are counted, and the JSON has them all

@@ -55,12 +55,9 @@ class Before:
             return [group.findings(values, uncertain, stage) for group in self.groups]
         facts = self._take(values)
         last = self.last.get(stage)
-        if last is None:
-            answers = [group.findings(values, uncertain, stage) for group in self.groups]
-        else:
-            answers = last[1].copy()
-            for number in self._stale(facts, last[0]):
-                answers[number] = self.groups[number].findings(values, uncertain, stage)
+        answers: Answers = [()] * len(self.groups) if last is None else last[1].copy()
+        for number in range(len(self.groups)) if last is None else self._stale(facts, last[0]):
+            answers[number] = self.groups[number].findings(values, uncertain, stage)
         kept = answers
         if self.always:
             kept = [() if number in self.always else told for number, told in enumerate(answers)]

@@ -1,32 +1,26 @@
 """The sheet's own words: one table for each language, read once."""
 
 import re
-import tomllib
 from collections.abc import Mapping
 from datetime import date
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
 from hangworthy.engine.translated import voice_in
 from hangworthy.engine.voice import Voice
+from hangworthy.words import Words, table_of
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
-class Tongue:
+class Tongue(Words):
     """One language: its words, and how it writes figures and days."""
 
     def __init__(self, code: LanguageCode, table: Mapping[str, Any], voice: Voice) -> None:
         """Hold the table, and the host's own voice, which writes figures in findings."""
-        self.code, self.table, self.voice = code, table, voice
-
-    def __call__(self, key: str, **named: object) -> str:
-        """Return the words of a key (“step.clean” for one in a group), filled. A name in an open group that nobody worded stays itself."""
-        group, _, name = key.rpartition(".")
-        words = self.table[group].get(name, name) if group else self.table[name]
-        return str(words).format(**named) if named else str(words)
+        super().__init__(table)
+        self.code, self.voice = code, voice
 
     def number(self, value: float, digits: int = 1) -> str:
         """Return a number with at most so many decimals, and with a true minus sign."""
@@ -62,4 +56,4 @@ class Tongue:
 def tongue(code: LanguageCode) -> Tongue:
     """Return a language."""
     voice = Voice() if code == DEFAULT_LANGUAGE else voice_in(code)[0]
-    return Tongue(code, tomllib.loads((files("hangworthy.sheets") / f"words.{code}.toml").read_text("utf-8")), voice)
+    return Tongue(code, table_of(__package__ or "", code), voice)
