@@ -107,7 +107,9 @@ class WorkFacts(Section):
         hi=1_000,
         reads="weight",
     )
-    framed: bool = ask("Framed", "Is it in a frame?", "A stretched canvas without a frame is not framed.", reads="framed")
+    framed: bool = ask(
+        "Framed", "Is it in a frame?", "Say yes if a frame is around it now; the bars of a stretched canvas are no frame.", reads="framed"
+    )
     finished_on: date = ask("Finished on", "On which day did you finish it?", "The day of the last paint or varnish.")
     from_rh_percent: float = ask(
         "Humidity where it comes from",
