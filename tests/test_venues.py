@@ -279,7 +279,10 @@ def test_rates_are_read_without_losing_a_digit(catalogue: Catalogue) -> None:
 @pytest.mark.parametrize(
     ("rates", "said"),
     [
-        ('[[rates]]\ncurrency = "usd"\nworth = "1"\nof = "EUR"', r"rates\[0\]\.currency: this must be the three letters"),
+        (
+            '[[rates]]\ncurrency = "usd"\nworth = "1"\nof = "EUR"',
+            r"rates\[0\]\.currency: this must be the three letters .*Did you mean “USD”\?",
+        ),
         ('[[rates]]\ncurrency = "USD"\nworth = "1"\nof = "USD"', r"rates\[0\]\.of: this must be another currency"),
         ('[[rates]]\ncurrency = "USD"\nworth = 0.92\nof = "EUR"', r"rates\[0\]\.worth: this must be a number above 0 in quotes"),
         ('[[rates]]\ncurrency = "USD"\nworth = "-1"\nof = "EUR"', r"rates\[0\]\.worth: "),

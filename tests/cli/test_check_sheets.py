@@ -114,6 +114,23 @@ def test_columns_can_be_mapped_and_passed_over(tmp_path: Path, capsys: Captured)
     assert "neither NAME=FACT nor a JSON or TOML file" in capsys.readouterr().err
 
 
+def test_columns_may_be_called_what_a_fact_is_called_in_any_language(tmp_path: Path, capsys: Captured) -> None:
+    german = put(tmp_path, "Kennung;PREIS;Währung;Rahmenbreite;Höhe\na;120,50;EUR;60 cm;40 cm\n")
+    work = {"ref": "a", "price": "120.50", "currency": "EUR", "height_mm": "40 cm", "frame": {"width_mm": "60 cm"}}
+    same_as(capsys, german, [work], tmp_path)
+    english = put(tmp_path, "Reference,Price,currency,Frame  width,Height\na,120.50,EUR,60 cm,40 cm\n")
+    same_as(capsys, english, [work], tmp_path)
+
+
+def test_a_heading_that_names_no_fact_is_told_the_nearest_of_paths_and_titles(tmp_path: Path, capsys: Captured) -> None:
+    told = faults(capsys, put(tmp_path, "ref;Preiss;Passepartout;Lagerort\na;1;2;3\n"))
+    assert told == [
+        "row 1, column B: There is no fact “Preiss”. Did you mean “price”?",
+        "row 1, column C: There is no fact “Passepartout”. It could be any of hanging.matted, paper.mat; write one of these.",
+        "row 1, column D: There is no fact “Lagerort”. Map it with --map “Lagerort=FACT”, or leave it out with “Lagerort=”.",
+    ]
+
+
 def test_free_text_has_columns_of_its_own(tmp_path: Path, capsys: Captured) -> None:
     file = put(tmp_path, 'ref,title,Size,as_written.medium,/as_written/convention\na,A,"61 × 91,4 cm",oil on linen,height-first\nb,B,,,\n')
     written = {"dimensions": "61 × 91,4 cm", "medium": "oil on linen", "convention": "height-first"}
@@ -144,6 +161,17 @@ def test_every_fault_names_row_and_column(tmp_path: Path, capsys: Captured) -> N
     )
     assert any(one.startswith("row 4, column F (price): Price must be an ordinary amount") for one in told)
     assert any(one.startswith("row 4, column C (width_mm): Width must be between") for one in told)
+
+
+def test_money_in_a_sheet_is_not_guessed_and_a_currency_is_written_in_capitals(tmp_path: Path, capsys: Captured) -> None:
+    told = faults(capsys, put(tmp_path, 'ref,price,currency\na,1.200,eur\nb,"1.200,50",usd\nc,12.345,EUR\n'))
+    assert sorted(told) == [
+        "row 2, column B (price): “1.200” can be read as 1200 or as 1.20: please write 1200.00, without separators for thousands.",
+        "row 3, column B (price): “1.200,50” has separators for thousands: please write 1200.50, without them.",
+        "row 4, column B (price): “12.345” can be read as 12345 or as 12.345: please write 12345.00, without separators for thousands.",
+    ]
+    sheet = book(tmp_path, ["ref", "price", "currency"], ["a", 59.96999999999999, "eur"])
+    same_as(capsys, sheet, [{"ref": "a", "price": 59.97, "currency": "EUR"}], tmp_path)
 
 
 def test_two_rows_of_one_reference_are_told_at_the_second(tmp_path: Path, capsys: Captured) -> None:

@@ -1,13 +1,15 @@
 """Rows become works: which column is which fact, and what a cell's text or number means for that fact."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import cache
 from typing import Any
 
 import msgspec
 
 from hangworthy.cli.grids import Cell, Grid, GridError, Row, letters
+from hangworthy.cli.inputs import Titles
 from hangworthy.contract.facts import Ask
 from hangworthy.contract.reading import AsWritten
 from hangworthy.engine.reading import nearest
@@ -41,11 +43,13 @@ class Placed(msgspec.Struct, frozen=True):
 class Facts:
     """The facts that a column can be named by: ``canvas.billow_mm``, ``/canvas/billow_mm``, ``canvas.corner_gaps_mm.0``.
 
-    Free text has columns as well: ``as_written.dimensions``, ``as_written.medium``, ``as_written.edition``.
+    Free text has columns as well: ``as_written.dimensions``, ``as_written.medium``, ``as_written.edition``. What no path names is looked
+    for among ``titles``, what facts are called in every language: “Preis” is the price, where no other fact is called so.
     """
 
-    def __init__(self, schema: Schema, renamed: Mapping[str, str]) -> None:
+    def __init__(self, schema: Schema, renamed: Mapping[str, str], titles: Callable[[], Titles] = dict) -> None:
         """Take the schema, and names of columns with the facts that they stand for; no fact: the column is passed over."""
+        self._titles = cache(titles)
         self.slots = {path.lower(): slot for path, slot in schema.by_path.items() if not path.startswith(("wall.", "venue."))}
         for name in AsWritten.__struct_fields__:
             path, asked = f"{AS_WRITTEN}.{name}", Ask(f"{name.capitalize()} as written", f"What is written of its {name}?")
@@ -59,7 +63,24 @@ class Facts:
         return self._renamed.get(_plain(heading)) == ""
 
     def find(self, heading: str) -> tuple[Slot, int | None] | None:
-        """Return the fact that a heading names, and the place in its list."""
+        """Return the fact that a heading names, by its path or else by its title, and the place in its list."""
+        if (found := self._by_path(heading)) is not None:
+            return found
+        called = self._titles().get(_plain(self._renamed.get(_plain(heading), heading)), ())
+        return (self.slots[called[0]], None) if len(called) == 1 else None
+
+    def hint(self, heading: str) -> str:
+        """Return what a heading that names no fact may have meant, and how to say which fact a column holds."""
+        called = self._titles().get(_plain(heading), ())
+        if called:
+            return f" It could be any of {', '.join(called[:5])}; write one of these."
+        by_name = {path: path for path in self.slots} | {title: paths[0] for title, paths in self._titles().items() if len(paths) == 1}
+        close = nearest(heading, list(by_name))
+        guess = close.partition("“")[2].rpartition("”")[0]
+        named = f" Did you mean “{by_name[guess]}”?" if guess else ""
+        return named or f" Map it with --map “{heading}=FACT”, or leave it out with “{heading}=”."
+
+    def _by_path(self, heading: str) -> tuple[Slot, int | None] | None:
         path = _SIGNS.sub(".", self._renamed.get(_plain(heading), heading).strip().lower()).strip(".")
         if path in self.slots:
             return self.slots[path], None
@@ -70,11 +91,11 @@ class Facts:
 
     def knows(self, heading: str) -> bool:
         """Return whether a heading names a fact or is to be passed over."""
-        return self.passed_over(heading) or self.find(heading) is not None
+        return self.passed_over(heading) or self._by_path(heading) is not None
 
 
 def _plain(name: str) -> str:
-    return " ".join(name.split()).lower()
+    return " ".join(name.split()).casefold()
 
 
 def columns_of(grid: Grid, facts: Facts) -> tuple[list[Column], list[Placed]]:
@@ -91,8 +112,7 @@ def columns_of(grid: Grid, facts: Facts) -> tuple[list[Column], list[Placed]]:
             continue
         found = facts.find(heading)
         if found is None:
-            hint = nearest(heading.lower(), list(facts.slots)) or f" Map it with --map “{heading}=FACT”, or leave it out with “{heading}=”."
-            faults.append(Placed(grid.header_row, letters(place), f"There is no fact “{heading[:60]}”.{hint}"))
+            faults.append(Placed(grid.header_row, letters(place), f"There is no fact “{heading[:60]}”.{facts.hint(heading)}"))
             continue
         key = (found[0].path, found[1])
         if key in seen:
@@ -166,6 +186,8 @@ def _value(slot: Slot, value: Any, percent: bool) -> Any:
         return _yes_no(value)
     if isinstance(value, float) and value.is_integer() and slot.kind in ("count", "money"):
         return int(value)
+    if isinstance(value, float) and slot.kind == "money":
+        return round(value, 9)  # a spreadsheet works in binary: 59.96999999999999 is what it shows as 59.97
     if not isinstance(value, str):
         return value
     return _written(slot, value)
@@ -175,6 +197,8 @@ def _text(slot: Slot, value: Any) -> Any:
     if isinstance(value, bool):
         return value
     text = f"{value:.15g}" if isinstance(value, float) else str(value)
+    if slot.kind == "text" and slot.ask.pattern and not re.search(slot.ask.pattern, text) and re.search(slot.ask.pattern, text.upper()):
+        return text.upper()  # “eur” in a sheet can only mean EUR
     return text.lower() if slot.kind == "choice" and text.lower() in slot.choices else text
 
 

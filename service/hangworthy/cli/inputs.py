@@ -24,6 +24,9 @@ _CELLS = {
 }
 
 
+Titles = Mapping[str, tuple[str, ...]]
+
+
 class FileFault(msgspec.Struct, frozen=True):
     """One fault of one input: its file, the place in it (a JSON Pointer, or line, row and column; empty: the whole), a sentence."""
 
@@ -88,13 +91,17 @@ def _for_cells(message: str) -> str:
 
 
 class Reading(msgspec.Struct, frozen=True):
-    """How files are to be read: as what (``auto``: by their names), which columns are which facts, which sheet; ``say`` gets notes."""
+    """How files are to be read: as what (``auto``: by their names), which columns are which facts, which sheet; ``say`` gets notes.
+
+    ``titles`` gives, where a heading names no fact, what facts are called in every language, each with the paths of those so called.
+    """
 
     most_bytes: int
     kind: str = "auto"
     renamed: Mapping[str, str] = {}
     sheet: str | None = None
     say: Callable[[str], None] = lambda text: None
+    titles: Callable[[], Titles] = dict
 
 
 def read_all(files: Sequence[str], schema: Schema, stdin: BinaryIO, how: Reading) -> list[Submission]:
@@ -209,7 +216,7 @@ def _read_grid(name: str, file: BinaryIO, intake: Intake, how: Reading) -> list[
 
     body = whole(name, file, MOST_GRID)
     try:
-        facts = Facts(intake.schema, how.renamed)
+        facts = Facts(intake.schema, how.renamed, how.titles)
         grid = read_xlsx(body, how.sheet) if body.startswith((b"PK", b"\xd0\xcf\x11\xe0")) else read_csv(body, facts.knows)
         columns, wrong = columns_of(grid, facts)
         works, rows, more = works_of(grid, columns)

@@ -27,7 +27,8 @@ NO_COLOR is respected.
 """
 _CHECK = """\
 A FILE holds one request {"stage": "offer", "works": [...]}, one work, or a list of works, in JSON; or such values in JSON Lines, one
-to a line; or a row for each work in CSV or XLSX, under a header that names facts (width_mm, canvas.billow_mm, canvas.corner_gaps_mm.0).
+to a line; or a row for each work in CSV or XLSX, under a header that names facts (width_mm, canvas.billow_mm, canvas.corner_gaps_mm.0)
+or says what they are called (Width, Breite).
 A list in one cell is parted by “;”. An empty cell is a fact that is not known. “hangworthy template” writes such a sheet, empty.
 Works of one request or one sheet are compared with each other (prices, editions); those of several lines or files are not.
 

@@ -43,6 +43,15 @@ def with_languages(catalogue: Catalogue, *, tolerate: bool = False) -> Catalogue
     return msgspec.structs.replace(catalogue, faults=(*catalogue.faults, *found))
 
 
+def titles_of(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
+    """Return what the facts of works are called in every language, in small letters, each with the paths of the facts so called."""
+    found: dict[str, set[str]] = {}
+    for code in LANGUAGES:
+        for slot in language_of(catalogue, code).slots[: catalogue.schema.wall_start]:
+            found.setdefault(slot.ask.title.casefold(), set()).add(slot.path)
+    return {title: tuple(sorted(paths)) for title, paths in found.items()}
+
+
 def _sections(catalogue: Catalogue) -> dict[str, str]:
     """Return the English titles of the sections, the first to declare one before those that extend it."""
     titles = {name or "work": headline(cls.__doc__) for name, cls in HOST.items()}

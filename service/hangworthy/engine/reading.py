@@ -6,6 +6,7 @@ import msgspec
 from msgspec import UNSET, UnsetType
 
 from hangworthy.contract.check import digits_apart
+from hangworthy.contract.money import money_fault, no_money
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
 from hangworthy.contract.reading import TextRead
 from hangworthy.engine.schema import Schema, Slot
@@ -47,7 +48,9 @@ class Reader:
         # Each with the slots that may hold a number as text: only the sections that a work has are looked through.
         self.sections = tuple((name, getter, start, end, _numbers(schema, start, end)) for name, getter, start, end in schema.sections)
         self.own = (*schema.own, _numbers(schema, *schema.own[1:]))
-        self.money = tuple(slot for slot in schema.slots if slot.kind == "money" and slot.index < schema.wall_start)
+        self.money = tuple(
+            (slot, _currency(schema, slot)) for slot in schema.slots if slot.kind == "money" and slot.index < schema.wall_start
+        )
 
     def read(self, work: Any, place: list[Any]) -> ReadWork:
         """Read one decoded work; ``place`` holds the values of the wall's and venue's slots, which come last."""
@@ -62,9 +65,9 @@ class Reader:
         values[start:end] = getter(work)
         self._numbers(read, numbers)
         values[self.schema.wall_start :] = place
-        for slot in self.money:
+        for slot, currency in self.money:
             if values[slot.index] is not None:
-                self._amount(read, slot)
+                self._amount(read, slot, None if currency is None else values[currency])
         return read
 
     def _numbers(self, read: ReadWork, indexes: tuple[int, ...]) -> None:
@@ -78,11 +81,13 @@ class Reader:
             elif kind is tuple and str in map(type, value):
                 self._texts(read, self.schema.slots[index], value)
 
-    def _amount(self, read: ReadWork, slot: Slot) -> None:
-        """Check the range of money, which the wire type cannot state."""
+    def _amount(self, read: ReadWork, slot: Slot, currency: str | None) -> None:
+        """Check the range of money and its decimals, which the wire type cannot state."""
         amount = read.values[slot.index]
         if not amount.is_finite() or not 0 <= amount <= (slot.ask.hi or 1e12):
-            read.bad.append(BadFact(slot.pointer, f"{slot.ask.title} must be an ordinary amount of money, such as 1250.00."))
+            read.bad.append(BadFact(slot.pointer, no_money(slot.ask.title)))
+        elif said := money_fault(f"{amount:f}", currency):  # it is kept as it was written: 1.200 is not 1.2
+            read.bad.append(BadFact(slot.pointer, said))
 
     def _texts(self, read: ReadWork, slot: Slot, items: tuple[Any, ...]) -> None:
         read.values[slot.index] = tuple(
@@ -109,6 +114,12 @@ class Reader:
 def _numbers(schema: Schema, start: int, end: int) -> tuple[int, ...]:
     """Return the slots in a range that hold numbers."""
     return tuple(slot.index for slot in schema.slots[start:end] if slot.kind == "number")
+
+
+def _currency(schema: Schema, slot: Slot) -> int | None:
+    """Return the slot of the currency that an amount is in: of its own section, else the work's."""
+    found = schema.by_path.get(f"{slot.path.rpartition('.')[0]}.currency".lstrip(".")) or schema.by_path.get("currency")
+    return None if found is None else found.index
 
 
 def out_of_range(slot: Slot, value: float) -> str:

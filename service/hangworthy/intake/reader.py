@@ -14,7 +14,7 @@ from hangworthy.engine.reading import Reader, nearest
 from hangworthy.engine.schema import Schema
 from hangworthy.intake.faults import BadInput, FaultList, InputFault, quote
 from hangworthy.intake.text import plain
-from hangworthy.intake.wording import is_money
+from hangworthy.intake.wording import is_money, reversed_days
 
 _DIFFICULT = (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError, ValueError, OverflowError)
 
@@ -50,7 +50,8 @@ class Intake:
             lossless = self._lossless(body, request)
         except _DIFFICULT as error:
             raise self._refusal(body, error) from None
-        if not lossless or (self.evaluators is not None and self._venue(request.venue) is None):
+        nowhere = self.evaluators is not None and self._venue(request.venue) is None
+        if not lossless or nowhere or any(reversed_days(work.hang_from, work.hang_until) for work in request.works):
             raise self._refusal(body, None)
         return request
 
@@ -127,7 +128,12 @@ class Intake:
         return BadInput("invalid", faults.listed())
 
     def _further(self, value: Any, works: list[Any], faults: FaultList) -> None:
-        """Add what the schema cannot state: texts that are no quantity, walls and venues that are not there, refs given twice."""
+        """Add what the schema cannot state: texts that are no quantity, walls and venues that are not there, refs given twice, days
+        that are the wrong way round.
+        """
+        for place, work in enumerate(works):
+            if said := reversed_days(work.hang_from, work.hang_until):
+                faults.add(f"/works/{place}/hang_until", said)
         name = value.get("venue") if isinstance(value, dict) else None
         evaluator = self._venue(name) if name is None or isinstance(name, str) else None
         if self.evaluators is not None and evaluator is None and isinstance(name, str):

@@ -10,9 +10,10 @@ import msgspec
 
 MOST_MONEY = 1_000_000_000
 MONEY_PATTERN = r"^[0-9]{1,10}(\.[0-9]{1,4})?$"
+_AMOUNT = "An amount as a text: “1250.00”; with no more decimals than its currency has (ISO 4217), and no marks for thousands."
 _MONEY = [
     {"type": "number", "minimum": 0, "maximum": MOST_MONEY},
-    {"type": "string", "minLength": 1, "maxLength": 15, "pattern": MONEY_PATTERN, "description": "An amount as a text: “1250.00”."},
+    {"type": "string", "minLength": 1, "maxLength": 15, "pattern": MONEY_PATTERN, "description": _AMOUNT},
 ]
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
+from hangworthy.contract.money import money_fault, no_money
 from hangworthy.contract.quantities import QuantityError, read_quantity
 from hangworthy.contract.units import example_of
 from hangworthy.engine.reading import nearest, out_of_range
@@ -134,7 +135,8 @@ def _text(slot: Slot, value: Any) -> str | None:
     if slot.ask.pattern and not re.search(slot.ask.pattern, value):
         if value != value.strip():
             return f"{title} must not begin or end with a space or a line break."
-        return f"{title} does not have the right form. {slot.ask.how or slot.ask.prompt}"
+        meant = value.upper() if re.search(slot.ask.pattern, value.upper()) else ""
+        return f"{title} does not have the right form.{f' Did you mean {quote(meant)}?' if meant else ''} {slot.ask.how or slot.ask.prompt}"
     return None
 
 
@@ -144,11 +146,18 @@ def _date(slot: Slot, value: Any) -> str | None:
     return f"{slot.ask.title} must be a day of the calendar as year-month-day, such as 2026-03-31."
 
 
+def reversed_days(first: date | None, last: date | None) -> str | None:
+    """Return what to say of a stay that would end before it begins; None where the days are in order, or one is not known."""
+    if first is None or last is None or last >= first:
+        return None
+    return f"It would come down before it goes up, on {first}. Are the two days the wrong way round?"
+
+
 def _money(slot: Slot, value: Any) -> str | None:
     most = slot.ask.hi or MOST_MONEY
     if (isinstance(value, str) and is_money(value) and float(value) <= most) or (_is_number(value) and 0 <= value <= most):
         return None
-    return f"{slot.ask.title} must be an ordinary amount of money such as 1250.00, without a currency sign."
+    return (money_fault(value) if isinstance(value, str) else None) or no_money(slot.ask.title)
 
 
 _BY_KIND: dict[str, Any] = {

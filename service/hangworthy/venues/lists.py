@@ -66,9 +66,11 @@ def rates(reader: "VenueReader", entries: list[dict[str, Any]]) -> Iterator[Exch
 
 
 def _currency(reader: "VenueReader", key: Key, value: Any) -> str:
-    if isinstance(value, str) and len(value) == 3 and value.isascii() and value.isalpha() and value.isupper():
-        return value
-    reader.fault(key, "this must be the three letters of a currency in ISO 4217, such as “EUR”.")
+    letters = isinstance(value, str) and len(value) == 3 and value.isascii() and value.isalpha()
+    if letters and value.isupper():
+        return str(value)
+    guess = f" Did you mean “{value.upper()}”?" if letters else ""
+    reader.fault(key, f"this must be the three letters of a currency in ISO 4217, such as “EUR”.{guess}")
     return ""
 
 

@@ -19,7 +19,7 @@ from .asking import CATALOGUE, rate
 
 SCHEMA = CATALOGUE.schema
 USED = sorted({slot.index for entry in CATALOGUE.entries for slot in entry.slots})
-EXTREMES = ("0", "0.001", "0.01", "1", "99.99", "100", "100.01", "1e-300", "1000000000", "12.3456789012345678901234567890")
+EXTREMES = ("0", "0.000", "0.01", "1", "99.99", "100", "100.01", "12.3400", "1000000000", "999999999.99")
 REFS, HASHES = (
     ("w0", "w1", "quay", "e"),
     ("00ff00ff00ff00ff", "00ff00ff00ff00fe", "ff00ff00ff00ff00", "0000000000000000", "FFFFFFFFFFFFFFFF"),

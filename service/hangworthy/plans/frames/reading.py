@@ -10,7 +10,7 @@ from hangworthy.contract import FrameFit, StockFrame
 from hangworthy.engine.evaluate import BadWorks, Evaluator
 from hangworthy.engine.reading import ReadWork, nearest
 from hangworthy.engine.schema import Schema
-from hangworthy.intake import BadInput, Intake, from_bad_works
+from hangworthy.intake import BadInput, Intake, from_bad_works, reversed_days
 from hangworthy.intake.collect import Collector
 from hangworthy.intake.faults import FaultList, pointer_of, quote
 from hangworthy.intake.reader import no_venue
@@ -150,8 +150,7 @@ def _reads(evaluator: Evaluator, works: Sequence[Any], faults: FaultList) -> lis
     """Return the works as rules see them; note what cannot be read, and days that are reversed."""
     for place, work in enumerate(works):
         if work.hang_from and work.hang_until:
-            if work.hang_until < work.hang_from:
-                said = f"It would come down before it goes up, on {work.hang_from}. Are the two days the wrong way round?"
+            if said := reversed_days(work.hang_from, work.hang_until):
                 faults.add(f"/works/{place}/hang_until", said)
             elif (work.hang_until - work.hang_from).days > LONGEST_STAY_DAYS:
                 faults.add(f"/works/{place}/hang_until", "That is more than ten years; a plan takes shorter stays. Check the year.")
