@@ -4,6 +4,8 @@ import pytest
 
 from hangworthy.readings.dimensions import read_dimensions
 
+FRAMED = {"height": 600, "width": 400, "framed": True, "frame_height": 800, "frame_width": 600}
+
 # text -> facts (mm, kg); everything that is not listed must not be there.
 SAID = [
     ("H 60 W 40 cm", {"height": 600, "width": 400}),
@@ -28,6 +30,21 @@ SAID = [
     ("5 lb 4 oz", {"weight": 84 * 0.45359237 / 16}),
     ("frame: 404 x 733 x 73 mm", {"framed": True, "frame_height": 404, "frame_width": 733, "frame_depth": 73}),
     ("H 60 x W 90 cm, framed 70 x 100 cm", {"height": 600, "width": 900, "framed": True, "frame_height": 700, "frame_width": 1000}),
+    ("60 x 40 cm framed 80 x 60 cm (h x w)", FRAMED),
+    ("60x40cm gerahmt 80x60cm (HxB)", FRAMED),
+    ("60 x 40 cm mit Rahmen 80 x 60 cm (h x w)", FRAMED),
+    ("60 x 40 cm unframed 80 x 60 cm framed (h x w)", FRAMED),
+    ("80 x 60 cm framed 60 x 40 cm unframed (h x w)", FRAMED),
+    ("framed 80 x 60 cm unframed 60 x 40 cm (h x w)", FRAMED),
+    ("60 x 40 cm framed (h x w)", {"framed": True, "frame_height": 600, "frame_width": 400}),
+    ("60 x 40 cm without frame 80 x 60 cm with frame (h x w)", FRAMED),
+    (
+        "16 x 20 in framed to 20 x 24 in (h x w)",
+        {"height": 406.4, "width": 508, "framed": True, "frame_height": 508, "frame_width": 609.6},
+    ),
+    ("H 30 x W 60 cm, frame 60 x 30 cm (h x w)", {"framed": True}),  # it does not fit in: which is which is asked
+    ("80 x 60 cm framed 60 x 40 cm (h x w)", {"framed": True}),
+    ("80 x 60 cm framed 60 x 40 cm", {"framed": True}),
     ("image 30 x 40 cm, sheet 50 x 60 cm (h x w)", {"height": 500, "width": 600, "image_size": (400, 300)}),
     ("image: 450 x 685 mm / support: 540 x 690 mm", {"height": 540, "width": 690, "image_size": (685, 450)}),
     ("support & image: 295 x 233 mm", {"height": 295, "width": 233}),
@@ -54,6 +71,8 @@ ASKED = [
     ("24 x 36", "unit-open", ("height", "width")),
     ("60*90", "unit-open", ("height", "width")),
     ("60 cm", "one-open", ("height", "width")),
+    ("80 x 60 cm framed 60 x 40 cm (h x w)", "frame-smaller", ("height", "width", "frame_height", "frame_width")),
+    ("80 x 60 cm framed 60 x 40 cm", "frame-smaller", ("height", "width", "frame_height", "frame_width")),
     ("ca. 60 x 90 cm", "rough-open", ("height", "width")),
     ("60-65 x 90 cm", "range-open", ("height", "width")),
     ("24/36 in", "number-open", ("height", "width")),

@@ -13,6 +13,7 @@ from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_
 _WORK: Final = ("sheet", "support", "object", "work", "unconfirmed")  # the earlier one counts where several are given
 _WHOLE: Final = ("overall", "displayed")
 _SOURCE: Final = "dimensions"
+_SAME_MM: Final = 1  # how much smaller than its work a frame may be said to be; people round
 MOST_SIZES: Final = 30  # of a line; what stands behind them is not read
 
 
@@ -40,7 +41,7 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
             made.append(new)
     made = fitted(made)
     found, unsure = list[Found](), list[Unsure]()
-    for item in (*_work(made), *_frame(made), *_pictures(made), *_weight(groups)):
+    for item in (*(_swapped(made) or (*_work(made), *_frame(made))), *_pictures(made), *_weight(groups)):
         (found if isinstance(item, Found) else unsure).append(item)  # type: ignore[arg-type]
     strange = [(piece.start, piece.end) for one in groups for piece in one.strange]
     idle = [(one.start, one.end) for one in groups if not is_size(one) and not is_measured_in(one, WEIGHT)]
@@ -123,6 +124,29 @@ def _frame(made: Sequence[Sized]) -> Iterator[Item]:
         yield Found("framed", True, _SOURCE, *framed[0].size.span, "frame-there")
     if single is not None and not single.size.each:
         yield from _told(single, single.rule, ("frame_height", "frame_width", "frame_depth"), "frame-order-open")
+
+
+def _swapped(made: Sequence[Sized]) -> tuple[Item, ...]:
+    """Return what to ask where a frame would be smaller than the work in it, whichever way it is turned; nothing where it is not."""
+    frame, (work, _) = _only([one for one in made if one.size.of == "frame"]), _chosen(made)
+    if frame is None or work is None or frame.problem or work.problem or frame.size.each:
+        return ()
+    outer, inner = _sides_of(frame), _sides_of(work)
+    if not (frame.placed.rule and work.placed.rule):
+        outer, inner = sorted(outer), sorted(inner)
+    if len(outer) < 2 or len(inner) < 2 or all(one >= other - _SAME_MM for one, other in zip(outer, inner, strict=True)):
+        return ()
+    spans = sorted((frame.size.span, work.size.span))
+    names = ("height", "width", "frame_height", "frame_width")
+    there = Found("framed", True, _SOURCE, *frame.size.span, "frame-there")
+    return there, Unsure(names, _SOURCE, spans[0][0], spans[1][1], "frame-smaller")
+
+
+def _sides_of(one: Sized) -> list[float]:
+    """Return height and width of a size, or its first two numbers where it is open which is which."""
+    if one.placed.rule:
+        return [side for side in (one.placed.height, one.placed.width) if side is not None]
+    return list(one.size.numbers[:2])
 
 
 def _pictures(made: Sequence[Sized]) -> Iterator[Item]:

@@ -70,6 +70,7 @@ RULES: Final[dict[str, Rule]] = {
     "weights-open": Rule("Several weights are given. What does it weigh as it will hang?", 0.0),
     "number-open": Rule("This number cannot be read. Please write it like 36 1/2 or 36.5.", 0.0),
     "depth-open": Rule("The third number is not the smallest. Which one is the depth?", 0.0),
+    "frame-smaller": Rule("The frame would be smaller than the work. Which of these sizes is the frame's?", 0.0),
     "frame-order-open": Rule("Which number is the height of the frame? Nothing here says so.", 0.0),
     "image-order-open": Rule("Which number is the height of the image? Nothing here says so.", 0.0),
     # medium: what kind of work

@@ -87,6 +87,11 @@ def labelled(line: Iterable[Piece]) -> tuple[list[Labelled], list[Piece]]:
     return [draft.finished() for draft in walk.drafts], walk.waiting
 
 
+def _frames(words: list[Piece]) -> bool:
+    """Return whether words between two groups are about the frame: “60 × 40 cm framed 80 × 60 cm” says how large it is framed."""
+    return _role([piece.text for piece in words]) == "frame"
+
+
 class _Walk:
     def __init__(self) -> None:
         self.drafts: list[_Draft] = []
@@ -119,10 +124,10 @@ class _Walk:
 
     def _share(self, segment: list[Piece], places: list[int]) -> None:
         first = places[0] > 0  # labels come before their groups
-        start = 0
+        start, behind = 0, [piece.text for piece in segment[places[-1] + 1 :]]
         for place in places:
             words = segment[start:place]
-            if start and not first:
+            if start and not first and not (_frames(words) and not _role(behind)):
                 self.drafts[-1].after += words
                 words = []
             self.drafts.append(_Draft(segment[place], self.waiting, words))
