@@ -38,7 +38,14 @@ def test_what_is_told(text: str, told: tuple[object, ...]) -> None:
 
 @pytest.mark.parametrize(
     ("text", "rule"),
-    [("51/50", "edition-clash"), ("12/50, 13/50", "edition-clash"), ("signed", "edition-open"), ("edition of 50", "edition-part")],
+    [
+        ("51/50", "edition-clash"),
+        ("12/50, 13/50", "edition-clash"),
+        ("signed", "edition-open"),
+        ("edition of 50", "edition-number"),
+        ("Auflage 30 Stück", "edition-number"),
+        ("5 AP", "edition-part"),
+    ],
 )
 def test_what_is_asked(text: str, rule: str) -> None:
     assert [one.rule for one in read_edition(text).unsure] == [rule]

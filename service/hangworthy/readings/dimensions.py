@@ -8,7 +8,7 @@ from hangworthy.contract.units import field_unit
 from hangworthy.readings.measures import pieces
 from hangworthy.readings.model import Found, Unsure
 from hangworthy.readings.segments import Labelled, labelled
-from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_size, repeats, shared_unit, sized
+from hangworthy.readings.sizes import WEIGHT, Sized, fitted, is_measured_in, is_size, repeats, same_sheet, shared_unit, sized
 
 _WORK: Final = ("sheet", "support", "object", "work", "unconfirmed")  # the earlier one counts where several are given
 _WHOLE: Final = ("overall", "displayed")
@@ -37,8 +37,8 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
     made: list[Sized] = []
     for one in lengths[:MOST_SIZES]:
         new = sized(text, one, shared, one.order or told, convention)
-        if not any(new.size.numbers and repeats(new.size, old.size) for old in made):
-            made.append(new)
+        if not any(new.size.numbers and repeats(new.size, old.size) and not old.paper for old in made):
+            made = _beside(new, made)
     made = fitted(made)
     found, unsure = list[Found](), list[Unsure]()
     for item in (*(_swapped(made) or (*_work(made), *_frame(made))), *_pictures(made), *_weight(groups)):
@@ -47,6 +47,14 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
     idle = [(one.start, one.end) for one in groups if not is_size(one) and not is_measured_in(one, WEIGHT)]
     idle += [(one.start, one.end) for one in lengths[MOST_SIZES:]]
     return DimensionsRead(tuple(one.size for one in made), tuple(found), tuple(unsure), tuple(sorted(strange + idle)))
+
+
+def _beside(new: Sized, made: list[Sized]) -> list[Sized]:
+    """Return the sizes with a new one. “A3 (42 × 29.7 cm)” is one size told twice; the one that says which way it hangs counts."""
+    twin = next((old for old in made if old.paper and same_sheet(new.size, old.size)), None)
+    if twin is None:
+        return [*made, new]
+    return made if twin.placed.rule and not new.placed.rule else [new if one is twin else one for one in made]
 
 
 Item = Found | Unsure
@@ -96,7 +104,7 @@ def _told(one: Sized, rule: str, names: tuple[str, str, str], order_open: str) -
         yield Unsure(names[:2], _SOURCE, *span, one.problem)
         return
     if not one.placed.rule:
-        three = len(size.numbers) == 3
+        three, order_open = len(size.numbers) == 3, "way-open" if one.paper else order_open
         yield Unsure(names if three and size.depth_mm is None else names[:2], _SOURCE, *span, order_open, ways=_ways(size))
         if size.depth_mm is not None:
             yield Found(names[2], size.depth_mm, _SOURCE, *span, "third", rule)

@@ -186,5 +186,6 @@ def read_edition(text: str, source: Source = "edition", *, strict: bool = False)
     waits = tuple(name for name in names if name not in got)
     if got.get("edition_size") in (0, 1) or "proof_kind" in got:
         waits = ()
-    unsure = (Unsure(waits, source, 0, len(text), "edition-part"),) if waits and not strict else ()
+    rule = "edition-number" if waits == ("edition_number",) else "edition-part"
+    unsure = (Unsure(waits, source, 0, len(text), rule),) if waits and not strict else ()
     return EditionFound(edition, tuple(said.values()), unsure)

@@ -8,11 +8,13 @@ from typing import Final, NamedTuple
 
 from hangworthy.contract.tokens import COMPOUND, PLUS_MINUS, Token, evened, scan
 from hangworthy.contract.units import Unit, field_unit, find_unit
+from hangworthy.readings.papers import paper_size
 from hangworthy.readings.words import AXES, DIVIDES, LETTERS
 
 _MM: Final = field_unit("mm")
 _SLASH: Final = re.compile(r"(?<![0-9wW])/|/(?![0-9oO])|[\r\n|]")  # a slash that makes no fraction and no “w/o” parts a line in two
 _ORDER: Final = re.compile(r"[hwdbtlp](?:x[hwdbtlp]){1,2}")
+_ORDER_PIECES: Final = 4  # “(”, “h × w”, “in”, “)”
 _MARKS: Final = ",;:()&+="
 
 
@@ -30,7 +32,9 @@ class Measure(NamedTuple):
 
 
 class Piece(NamedTuple):
-    """A piece of a line. ``kind``: group, word, order or mark; ``text`` in small letters, for an order its axes (“hw”)."""
+    """A piece of a line. ``kind``: group, word, order or mark; ``text`` in small letters, for an order its axes (“hw”), for a group
+    that is a size of paper by its name, “paper”.
+    """
 
     kind: str
     text: str
@@ -85,6 +89,8 @@ class _Pieces:
 
     def _step(self, place: int) -> int:
         token = self.tokens[place]
+        if (named := self._paper(place) or self._late_unit(place)) is not None:
+            return named
         measure, after = self._measure(place)
         if measure is not None:
             return self._group(measure, after)
@@ -96,6 +102,48 @@ class _Pieces:
         elif token.text in _MARKS:
             self.made.append(Piece("mark", token.text, token.start, token.end))
         return place + 1
+
+    def _paper(self, place: int) -> int | None:
+        """Read “A3” or “DIN A2”; return the place behind. A number, a unit or a × beside it makes it something else."""
+        by = self._word(place) in ("din", "iso")
+        name, after = "", place
+        while (
+            after < len(self.tokens) and after < place + (4 if by else 2) and (self._kind(after) in ("U", "N") or self._text(after) == "-")
+        ):
+            apart = after > place and self.tokens[after].start > self.tokens[after - 1].end
+            if apart and not by:
+                break
+            name, after = name + " " * apart + self.tokens[after].text, after + 1
+            if (size := paper_size(name)) is not None and self._ends(place, after):
+                span = self.tokens[place].start, self.tokens[after - 1].end
+                self.made.append(Piece("group", "paper", *span, tuple(Measure(Fraction(side), _MM, "", *span) for side in size)))
+                return after
+        return None
+
+    def _ends(self, place: int, after: int) -> bool:
+        """Return whether a name of paper stands alone: “A3+” is another size, “A4 × 20” and “A4 cm” are none."""
+        before = self._kind(place - 1) if place else ""
+        close = after < len(self.tokens) and self.tokens[after].start == self.tokens[after - 1].end
+        if before == "X" or self._kind(after) in ("X", "N") or (close and self._text(after) in ("+", "'", '"')):
+            return False
+        unit, _ = self._unit_at(after)
+        return unit is None
+
+    def _late_unit(self, place: int) -> int | None:
+        """Give a group that has no unit the one behind its order: “100 × 80 × 3 (H×B×T) cm”; return the place behind."""
+        unit, after = self._unit_at(place)
+        if unit is None or unit.dimension != _MM.dimension or (self._word(place) == "in" and self._unit_at(place + 1)[0] is not None):
+            return None
+        back = len(self.made) - 1
+        first = max(0, back - _ORDER_PIECES)
+        while back > first and (self.made[back].text in ("in", ")", "(") or self.made[back].kind == "order"):
+            back -= 1
+        between = {piece.kind for piece in self.made[back + 1 :]}
+        if "order" not in between or self.made[back].kind != "group" or any(one.unit or one.bad for one in self.made[back].measures):
+            return None
+        *rest, last = self.made[back].measures
+        self.made[back] = self.made[back]._replace(measures=(*rest, last._replace(unit=unit)))
+        return after
 
     def _order(self, place: int) -> int | None:
         """Read “h x w”, “hxw” or “height by width”, with no numbers in it; return the place behind."""

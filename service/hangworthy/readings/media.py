@@ -85,6 +85,7 @@ sheet: paper | papers | papier | bütten | büttenpapier | japanpapier | vellum 
     | printed papers | newspaper | wallpaper | cotton rag
 card: illustration board | card | cardboard | karton | pappe | printed card | paperboard | bristol board
 stretched: canvas | canvases | linen | leinwand | leinen | nessel | cotton duck | cotton canvas | linen canvas |
+    lw | lwd | keilrahmen | leinwand auf keilrahmen |
     stretched canvas | raw canvas | jute | burlap
 rigid: slate | panel | panels | hardboard | wood panel | plywood | mdf | masonite | wooden panel | hartfaser |
     hartfaserplatte | holz | holztafel | sperrholz | millboard | mahogany | oak | poplar | walnut | pine | lime |

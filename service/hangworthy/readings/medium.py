@@ -16,6 +16,7 @@ _WORD: Final = re.compile(r"[^\W\d_]++(?:[-'’][^\W\d_]++)*+")
 _SOURCE: Final = "medium"
 _SHEETS: Final = frozenset(("sheet", "card"))
 _MATERIALS: Final = frozenset(("bulk", "rigid", "pane", "cloth"))
+_SUPPORTS: Final = frozenset(("sheet", "card", "stretched", "rigid", "board"))
 _COLOURS: Final = frozenset(("drawn", "dusty", "painted"))
 MOST_TEXT: Final = 200  # characters of the fact that keeps the words as they are
 
@@ -84,10 +85,11 @@ def parted(text: str) -> Made:
     head, supports, tail = list[Placed](), list[Placed](), list[Placed]()
     expects, mounted = False, False  # a support comes next; what follows only carries the work
     for one in terms(text):
+        expects = expects or (bool(head) and isinstance(one, Placed) and one.role in _SUPPORTS and _stroke(text, one.start))
         if isinstance(one, _Word):
             if one.text in VERSO:
                 break
-            expects = expects or one.text in ON
+            expects = expects or one.text in ON or (one.text == "a" and text[one.end : one.end + 1] == ".")
             mounted = mounted or one.text in MOUNTED
             if one.text in MORE and supports:
                 expects = False
@@ -98,6 +100,11 @@ def parted(text: str) -> Made:
         elif not mounted:
             (tail if supports else head).append(one)
     return Made(tuple(head), tuple(supports), tuple(tail))
+
+
+def _stroke(text: str, start: int) -> bool:
+    """Return whether a stroke stands right before a place: “Öl/Lw.” is oil on canvas."""
+    return text[:start].rstrip(" ").endswith("/")
 
 
 Answer = tuple[str, Family | None, str | None]

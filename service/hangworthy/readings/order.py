@@ -26,6 +26,8 @@ def placed(one: Labelled, numbers: Sequence[float], order: str, convention: Conv
 
     What stands at the numbers themselves comes first, then a written order, the convention, the shape, and last a catalogue's habit.
     """
+    if one.paper:  # its name says neither which way it hangs, nor an order
+        return _by_shape(one, numbers) or Placed()
     axes = "".join(measure.axis or "." for measure in one.measures)
     if axes.strip("."):
         return _by_axes(axes, numbers)

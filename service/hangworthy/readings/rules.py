@@ -42,6 +42,7 @@ RULES: Final[dict[str, Rule]] = {
     "worded": Rule("A word beside it says what was measured.", STATED),
     "whole": Rule("Of several sizes, this one is of the whole.", HABIT),
     "likely-comma": Rule("Read with a thousands mark, as the other way would be no sensible size.", HABIT),
+    "paper-named": Rule("A size of paper, called by its name in ISO 216.", STATED),
     "line-unit": Rule("The unit stands at another size of the same line.", HABIT),
     # dimensions: which is the height
     "order-stated": Rule("Words or letters beside the numbers say which is the height.", STATED),
@@ -57,6 +58,7 @@ RULES: Final[dict[str, Rule]] = {
     "frame-there": Rule("The size of its frame is given, so it has one.", HABIT),
     # dimensions: what is left open
     "order-open": Rule("Which number is the height? Nothing here says so.", 0.0),
+    "way-open": Rule("Does it hang upright or wide? Nothing here says so.", 0.0),
     "unit-open": Rule("Which unit is it in: millimetres, centimetres or inches?", 0.0),
     "comma-open": Rule("The comma can be read in two ways. Please write the number without it.", 0.0),
     "sheet-open": Rule("Only the image was measured. How large is the whole sheet or support?", 0.0),
@@ -112,6 +114,7 @@ RULES: Final[dict[str, Rule]] = {
     # edition: what is left open
     "edition-clash": Rule("These numbers contradict each other. Which number does this copy carry, and how many are there?", 0.0),
     "edition-open": Rule("This does not tell the edition. Which number does this copy carry, and how many are there?", 0.0),
+    "edition-number": Rule("How many there are is told. Which number does this copy carry?", 0.0),
     "edition-part": Rule("Only a part of it is told. Which number does this copy carry, and how many are there?", 0.0),
     "nothing-read": Rule("No size can be read here. How wide and how high is the work?", 0.0),
     "matrix": Rule("It could be a plate or block for printing. Which kind of work is it?", 0.0),

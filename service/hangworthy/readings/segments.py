@@ -28,7 +28,9 @@ _KNOWN: Final = (
 
 
 class Labelled(NamedTuple):
-    """A group of measures and what is said of it. ``colon``: its label ends in one; ``order``: as written beside it (“hw”)."""
+    """A group of measures and what is said of it. ``colon``: its label ends in one; ``order``: as written beside it (“hw”); ``paper``: it
+    is a size of paper, called by its name.
+    """
 
     measures: tuple[Measure, ...]
     start: int
@@ -38,6 +40,7 @@ class Labelled(NamedTuple):
     words: frozenset[str]
     order: str
     strange: tuple[Piece, ...]
+    paper: bool
 
 
 class _Draft:
@@ -58,6 +61,7 @@ class _Draft:
             frozenset(piece.text for piece in every if piece.kind == "word"),
             next((piece.text for piece in every if piece.kind == "order"), ""),
             tuple(piece for piece in every if piece.kind == "word" and piece.text not in _KNOWN),
+            self.group.text == "paper",
         )  # fmt: skip
 
 

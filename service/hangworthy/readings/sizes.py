@@ -29,12 +29,13 @@ class Sized(NamedTuple):
     rule: str
     placed: Placed
     problem: str
+    paper: bool = False
 
 
 def sized(text: str, one: Labelled, shared: Unit | None, order: str, convention: Convention | None) -> Sized:
     """Return the size of one labelled group of lengths."""
     units = _units(one.measures, shared)
-    rule = _rule(one) if any(measure.unit for measure in one.measures) or shared is None else "line-unit"
+    rule = "paper-named" if one.paper else _rule(one) if any(measure.unit for measure in one.measures) or shared is None else "line-unit"
     numbers, problem = _numbers(one.measures, units)
     if problem == "likely-comma":
         rule, problem = problem, ""
@@ -54,7 +55,7 @@ def sized(text: str, one: Labelled, shared: Unit | None, order: str, convention:
     )  # fmt: skip
     if not where.rule:
         size = _bare(size)
-    return Sized(size, rule, where, problem)
+    return Sized(size, rule, where, problem, one.paper)
 
 
 def _sides(numbers: Sequence[float], where: Placed) -> Sequence[float]:
@@ -134,6 +135,13 @@ def repeats(one: Size, earlier: Size) -> bool:
         return False
     pairs = zip(one.numbers, earlier.numbers, strict=True)
     return all(abs(first - second) <= max(_SAME_MM, float(_SAME) * second) for first, second in pairs)
+
+
+def same_sheet(one: Size, paper: Size) -> bool:
+    """Return whether a size has the sides of a sheet that was called by its name, either way round."""
+    if len(one.numbers) != 2 or one.of not in (paper.of, "work"):
+        return False
+    return all(abs(first - second) <= _SAME_MM for first, second in zip(sorted(one.numbers), sorted(paper.numbers), strict=True))
 
 
 def fitted(made: Sequence[Sized]) -> list[Sized]:

@@ -50,8 +50,8 @@ DIVIDES: Final = _all("& and plus und")
 EITHER: Final = _all("oder or")
 # Which way the longer side goes.
 SHAPES: Final = _grouped("""
-portrait: portrait hochformat upright vertical
-landscape: landscape querformat horizontal
+portrait: portrait hochformat hochkant hoch upright vertical
+landscape: landscape querformat quer horizontal
 square: square quadratisch
 """)
 THINGS: Final = _all("""
