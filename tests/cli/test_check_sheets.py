@@ -311,6 +311,13 @@ def test_a_template_holds_only_what_concerns_the_kind_and_the_stage(tmp_path: Pa
     assert "Did you mean “stretched-canvas”?" in capsys.readouterr().err
 
 
+def test_a_template_says_units_in_words(capsys: Captured) -> None:
+    assert main(["template", "--format", "csv", "--kind", "stretched-canvas"]) == 0
+    said = capsys.readouterr().out
+    assert "In days, or with its own unit." in said
+    assert "In d, or" not in said
+
+
 def test_an_xlsx_template_can_be_filled_in(tmp_path: Path, capsys: Captured) -> None:
     file = tmp_path / "sheet.xlsx"
     assert main(["template", "--format", "xlsx", "--output", str(file), "--kind", "stretched-canvas"]) == 0

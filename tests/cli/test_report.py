@@ -12,6 +12,8 @@ from hangworthy.cli.words import words_in
 from hangworthy.contract import OWN_POLICY, Effect, Evaluation, Finding, Outcome, Question, Stage, State, VenueUsed, WorkAnswer
 from hangworthy.contract.languages import LANGUAGES
 from hangworthy.contract.reading import Asked, Contradiction, TextRead, Unread
+from hangworthy.discovery import discover
+from hangworthy.engine.catalogue import build_catalogue
 
 
 def finding(code: str, state: State, effect: Effect = Effect.REPAIR, **details: Any) -> Finding:
@@ -179,10 +181,23 @@ def test_a_work_that_was_not_checked_says_so_in_german_and_many_findings_are_cou
     assert "Later: 9 at arrival\n" in shown(later, settled=True)
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_unit_is_shown_in_words_or_as_a_sign_that_people_know(language: str) -> None:
+    """Of every fact there is: no sign of ours such as “d” or “m2” stands in a sentence."""
+    units = {slot.unit for slot in build_catalogue(*discover()).schema.slots if slot.unit}
+    shown = {unit: words_in(language)(f"unit.{unit}") for unit in units}
+    assert {unit for unit, text in shown.items() if text == unit} <= {"mm", "cm", "m", "kg", "g", "%", "°C", "K", "N", "N/m", "Hz", "µW/lm"}
+    assert not [text for text in shown.values() if re.search(r"[23]", text)]
+    assert (shown["d"], shown["m2"]) == ({"en": "days", "de": "Tage"}[language], "m²")
+
+
 def test_every_language_has_the_same_words_with_the_same_places() -> None:
     english, *others = (words_in(language).table for language in LANGUAGES)
     for other in others:
         assert english.keys() == other.keys()
+        assert english["unit"].keys() == other["unit"].keys()
         for key, text in english.items():
+            if key == "unit":  # signs among them are the same in both
+                continue
             assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", other[key])), key
             assert text != other[key], key

@@ -27,6 +27,33 @@ from hangworthy.contract.quantities import (
 
 # Exact in float terms: the text, the field's unit, the value.
 EXACT = [
+    # German words: the units are the same (SI brochure; DIN 1301)
+    ("3 Wochen", "d", 21.0),
+    ("1 Woche", "d", 7.0),
+    ("14 Tage", "d", 14.0),
+    ("1 tag", "d", 1.0),
+    ("2 Monate", "d", 60.875),
+    ("1 Jahr", "d", 365.25),
+    ("1 Jahr 2 Monate", "d", 426.125),
+    ("8 Stunden", "h", 8.0),
+    ("8 Std.", "h", 8.0),
+    ("90 Minuten", "h", 1.5),
+    ("60 Zentimeter", "mm", 600.0),
+    ("60 ZENTIMETER", "mm", 600.0),
+    ("1,2 Meter", "mm", 1200.0),
+    ("5 Millimeter", "mm", 5.0),
+    ("2 Dezimeter", "mm", 200.0),
+    ("4 Fuß", "mm", 1219.2),
+    ("24 Zoll", "mm", 609.6),
+    ("500 Gramm", "kg", 0.5),
+    ("2,5 Kilogramm", "kg", 2.5),
+    ("45 Prozent", "%", 45.0),
+    ("21 Grad", "°C", 21.0),
+    ("21 Grad Celsius", "°C", 21.0),
+    ("30 Grad", "°", 30.0),
+    ("2 Quadratmeter", "m2", 2.0),
+    ("300 g/qm", "kg/m2", 0.3),
+    ("50 Luxstunden", "lx h", 50.0),
     # numbers
     ("36", "mm", 36.0),
     ("36.5", "mm", 36.5),

@@ -180,7 +180,7 @@ def _questions(screen: Console, questions: Sequence[Question], say: Words) -> No
     table.add_column(justify="right", width=4)
     table.add_column(overflow="fold")
     for place, one in enumerate(questions, 1):
-        text = clean(one.prompt).append(f" [{one.unit}]" if one.unit else "", style="dim")
+        text = clean(one.prompt).append(f" [{say(f'unit.{one.unit}')}]" if one.unit else "", style="dim")
         if one.asked_of != "artist":
             text.append(f" ({say('for_coordinator')})", style="dim")
         if one.choices:

@@ -10,7 +10,9 @@ from typing import Any
 from hangworthy.cli.commands import OK, CommandError, catalogue_of
 from hangworthy.cli.grids import letters
 from hangworthy.cli.submissions import Checker
+from hangworthy.cli.words import words_in
 from hangworthy.contract.effect import Stage
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.schema import Schema, Slot
@@ -72,7 +74,7 @@ def question(slot: Slot) -> str:
     """Return what to ask for in a column: the prompt, how to measure, the unit, the choices, and how a list is written."""
     parts = [slot.ask.prompt, slot.ask.how]
     if slot.unit:
-        parts.append(f"In {slot.unit}, or with its own unit.")
+        parts.append(f"In {words_in(DEFAULT_LANGUAGE)(f'unit.{slot.unit}')}, or with its own unit.")
     if slot.kind == "choice":
         parts.append(f"One of: {', '.join(slot.choices)}.")
     if slot.kind == "yes_no":
