@@ -174,6 +174,16 @@ def test_money_in_a_sheet_is_not_guessed_and_a_currency_is_written_in_capitals(t
     same_as(capsys, sheet, [{"ref": "a", "price": 59.97, "currency": "EUR"}], tmp_path)
 
 
+def test_two_numbers_in_the_field_of_one_are_told_apart(tmp_path: Path, capsys: Captured) -> None:
+    told = faults(capsys, put(tmp_path, "ref,editions.number,editions.edition_size\na,3/20,\nb,,3 von 20\nc,2000000,many\n"))
+    assert sorted(told) == [
+        "row 2, column B (editions.number): “3/20” is two numbers: write 3 here, and 20 under “Edition”.",
+        "row 3, column C (editions.edition_size): “3 von 20” is two numbers: write 20 here, and 3 under “Number”.",
+        "row 4, column B (editions.number): Number must be a whole number between 0 and 1,000,000.",
+        "row 4, column C (editions.edition_size): Edition must be a whole number between 0 and 1,000,000.",
+    ]
+
+
 def test_two_rows_of_one_reference_are_told_at_the_second(tmp_path: Path, capsys: Captured) -> None:
     assert faults(capsys, put(tmp_path, "ref\na\nb\na\n")) == [
         "row 4, column A (ref): This reference is there twice; give each work of a request its own."

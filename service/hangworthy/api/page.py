@@ -107,7 +107,7 @@ def _fact_list(title: str, prefix: str, section: Mapping[str, Any]) -> str:
 def _fact(one: Mapping[str, Any]) -> str:
     ways = [way for way in one.get("anyOf", (one,)) if way.get("type") != "null"]
     choices = next((f" One of: {', '.join(way['enum'])}." for way in ways if "enum" in way), "")
-    ranges = next((f" From {way['minimum']:g} to {way['maximum']:g}." for way in ways if "minimum" in way and "maximum" in way), "")
+    ranges = next((f" From {way['minimum']:,.15g} to {way['maximum']:,.15g}." for way in ways if "minimum" in way and "maximum" in way), "")
     units = f" In {', '.join(one['x-units-accepted'])}." if "x-units-accepted" in one else ""
     return f"{one.get('description', '')}{choices}{ranges}{units}"
 

@@ -120,7 +120,10 @@ class Collector:
             yield _fact_path(path, slot), ""
         elif slot:
             fact = _at(error.instance, path, slot)
-            yield from (((*_fact_path(path, slot), *([] if item is None else [item])), said) for item, said in wording.misfits(slot, fact))
+            yield from (
+                ((*_fact_path(path, slot), *([] if item is None else [item])), said)
+                for item, said in wording.misfits(slot, fact, self.schema)
+            )
         elif section:
             yield path, f"“{section}” must be an object of facts, in curly brackets; leave it out if nothing is known."
         else:

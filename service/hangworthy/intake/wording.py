@@ -16,6 +16,8 @@ from hangworthy.intake.shape import MONEY_PATTERN, MOST_MONEY
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _MONEY = re.compile(MONEY_PATTERN.rstrip("$") + r"\Z")
+_OF = re.compile(r"\s*([0-9]{1,7})\s*(?:/|of|von)\s*([0-9]{1,7})\s*")
+_PAIR = ("edition_number", "edition_size")  # which copy it is, and of how many; they are read together from free text as well
 _MOST_CHOICES = 10
 _PLURALS = {"number": "measurements", "count": "whole numbers", "yes_no": "answers, true or false", "date": "dates"}
 _GENERAL = "does not fit; see the description of this fact."
@@ -37,10 +39,10 @@ def is_money(text: str) -> bool:
     return bool(_MONEY.match(text))
 
 
-def misfits(slot: Slot, value: Any) -> Iterator[tuple[int | None, str]]:
+def misfits(slot: Slot, value: Any, schema: Schema) -> Iterator[tuple[int | None, str]]:
     """Yield what is wrong with a value that does not fit its fact: the place in its list (None: the whole), and the sentence."""
     if slot.count is None:
-        yield None, misfit(slot, value) or f"{slot.ask.title} {_GENERAL}"
+        yield None, _two_in_one(slot, value, schema) or misfit(slot, value) or f"{slot.ask.title} {_GENERAL}"
         return
     if not isinstance(value, list):
         yield None, f"{slot.ask.title} must be a list of {_how_many(slot)}, in square brackets."
@@ -100,8 +102,19 @@ def _count(slot: Slot, value: Any) -> str | None:
     if _is_number(value) and value == value // 1 and not _outside(slot, value) and abs(value) < 2**63:
         return None
     lo, hi = slot.ask.lo, slot.ask.hi
-    between = f" between {lo:g} and {hi:g}" if lo is not None and hi is not None else f" of {lo:g} or more" if lo is not None else ""
+    least, most = ("" if end is None else f"{end:,.15g}" for end in (lo, hi))
+    between = f" between {least} and {most}" if least and most else f" of {least} or more" if least else ""
     return f"{slot.ask.title} must be a whole number{between}, without quotation marks."
+
+
+def _two_in_one(slot: Slot, value: Any, schema: Schema) -> str | None:
+    """Return what to say of “3/20” in the field for one of the two numbers; None where it is not that."""
+    found = _OF.fullmatch(value) if isinstance(value, str) and slot.ask.reads in _PAIR else None
+    other = next((one for one in schema.slots if one.ask.reads in _PAIR and one.ask.reads != slot.ask.reads), None)
+    if found is None or other is None:
+        return None
+    own, rest = (found[1], found[2]) if slot.ask.reads == _PAIR[0] else (found[2], found[1])
+    return f"{quote(value)} is two numbers: write {own} here, and {rest} under “{other.ask.title}”."
 
 
 def _yes_no(slot: Slot, value: Any) -> str | None:
