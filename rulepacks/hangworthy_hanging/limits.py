@@ -12,6 +12,7 @@ _HSE = published("HSE INDG143 / L23", "lifting and lowering filter: carrying")
 class HangingLimits(Limits):
     """Limits of the hanging pack."""
 
+    usual_side_mm: float = limit(100, "mm", COMMON_PRACTICE, "the shortest side that works on walls usually have", lo=10, hi=1_000)
     unweighed_kg: float = limit(5, "kg", OWN_POLICY, "the most a work may weigh by estimate and need no scale", lo=0, hi=1_000)
     weight_slack_percent: float = limit(10, "%", OWN_POLICY, "how far a weight may lie outside of what its layers come to", lo=0, hi=100)
     safety_factor: float = limit(4, "", OWN_POLICY, "rating of a part over what it carries", lo=1, hi=20)

@@ -45,7 +45,7 @@ _SHEET = "Lay the sheet flat and measure it in two places with a steel rule, to 
         measure="Area of the sheet",
         met="Your sheet is large enough.",
         unmet="At {sheet} your sheet is smaller than the smallest size shown, {smallest}.",
-        remedy="Please offer a larger work; {smallest} is the smallest size shown here.",
+        remedy="Check the size and its unit: “60 cm”, not 60. If it is right, please offer a larger work; the smallest is {smallest}.",
         better=_SHEET,
         bench="Area of the sheet, {sheet}: {value}, at least {limit} needed for {smallest}.",
     ),

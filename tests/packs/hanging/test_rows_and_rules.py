@@ -56,6 +56,23 @@ def findings(one: Evaluator, *works: dict[str, Any]) -> list[dict[str, Finding]]
     return [{f"{found.rule.partition('.')[2]}{found.by and ' ' + found.by}": found for found in work.findings} for work in answer.works]
 
 
+# A forgotten unit
+
+
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [
+        ({"width_mm": 60, "height_mm": 40}, "40 mm high, is that right? If it is 40 cm, write “40 cm”; else leave it as it is."),
+        ({"width_mm": 60, "height_mm": "40 cm"}, "60 mm wide, is that right? If it is 60 cm, write “60 cm”; else leave it as it is."),
+        ({"width_mm": 83.5, "height_mm": 200}, "83.5 mm wide, is that right? If it is 83.5 cm, write “83.5 cm”; else leave it as it is."),
+    ],
+)
+def test_a_forgotten_unit_is_asked_about_gently(size: dict[str, Any], said: str) -> None:
+    [found] = findings(ANYWHERE, {"kind": "stretched-canvas", **size})
+    assert found["sides-usual"].remedy == said
+    assert found["sides-usual"].effect.value == "advise"
+
+
 # Rows
 
 widths = st.lists(st.floats(10, 900), min_size=1, max_size=12)
