@@ -102,7 +102,8 @@ class CanvasFacts(Section):
     age_days: float = ask(
         "Days since finished",
         "How long ago was the last paint or varnish put on?",
-        "Count from the last coat: “3 weeks” will do.",
+        "Count from the last coat: “3 weeks” will do. Where the day is given on which you finished it, we count ourselves.",
+        since="finished_on",
         lo=0,
         hi=100_000,
     )

@@ -18,8 +18,9 @@ from api.tiny_pack import tiny_pack
 from hangworthy.api.book import Book
 from hangworthy.api.reviewing import Otherwise, Review
 from hangworthy.discovery import installed_pack
-from hangworthy.engine.catalogue import build_catalogue
+from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.history.port import Busy, History, Idempotency, NoSpace
+from hangworthy_canvas import PACK as CANVAS
 
 GOOD = {"ref": "a", "kind": "panel", "artist_ref": "kim", "tiny": {"gap_mm": 2, "keyed": True}}
 BAD = {"ref": "b", "kind": "panel", "tiny": {"gap_mm": "9 mm", "keyed": True}}
@@ -215,6 +216,31 @@ def test_a_replay_with_the_same_packs_and_venue_is_the_same_to_the_byte_but_for_
         assert content.replace(b"2027-05-05", b"2026-03-31") == made.content
 
 
+def test_days_are_counted_up_to_the_day_of_the_record_whenever_it_is_asked_again(store: History, clock: Clock) -> None:
+    """A canvas that was one day old then is one day old in every replay; asked as a new request it has dried."""
+    wet = {"ref": "a", "kind": "stretched-canvas", "technique": "oil", "finished_on": "2026-03-30"}
+
+    def age(answer: Any) -> tuple[Any, str]:
+        work = answer["works"][0]
+        return work["counted"][0]["value"], next(one["state"] for one in work["findings"] if one["rule"] == "canvas.dry")
+
+    built = build_catalogue([installed_pack(tiny_pack()), installed_pack(CANVAS)])
+    with TestClient(recording_app(store, clock, catalogue=built)) as client:
+        made = record(client, wet)
+        clock.now = NOW + timedelta(days=60)
+        again = client.post(f"{made.headers['location']}/replay").json()
+        later = record(client, wet)
+        changes = client.get(f"{later.headers['location']}/changes?since={made.json()['id']}").json()
+    review, otherwise = asyncio.run(_reviewed(store, built))
+    assert age(made.json()) == (1.0, "unmet")
+    assert (again["identical"], age(again["evaluation"])) == (True, (1.0, "unmet"))
+    assert age(later.json()) == (61.0, "met")
+    assert [(one["pointer"], one["before"], one["after"]) for one in changes["changes"]["works"][0]["facts"]] == [
+        ("/canvas/age_days", 1.0, 61.0)
+    ]
+    assert (review.asked, otherwise) == (2, [])
+
+
 def test_a_replay_after_the_venue_changed_names_the_rule_and_the_limit(client: TestClient, clock: Clock) -> None:
     made = record(client, {**BAD, "tiny": {"gap_mm": 7, "keyed": True}})
     venue = client.get("/venues/house")
@@ -232,10 +258,10 @@ def test_a_replay_after_the_venue_changed_names_the_rule_and_the_limit(client: T
     assert client.post(f"{made.headers['location']}/replay?venue_version=stored").json()["identical"]
 
 
-async def _reviewed(store: History) -> tuple[Review, list[Otherwise]]:
+async def _reviewed(store: History, catalogue: Catalogue | None = None) -> tuple[Review, list[Otherwise]]:
     """Ask everything again, as a process of its own does beside the service."""
     await store.start()
-    book = Book(tiny_catalogue(), (), "", store)
+    book = Book(catalogue or tiny_catalogue(), (), "", store)
     await book.refresh()
     review = Review(book)
     found = [one async for one in review.all(store)]

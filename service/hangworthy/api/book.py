@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 import msgspec
 
@@ -26,6 +26,10 @@ class View(msgspec.Struct, frozen=True):
     evaluators: Mapping[str, Evaluator]
     default: str | None
     intake: Intake
+
+    def on(self, day: date) -> dict[str, Evaluator]:
+        """Return the evaluators, each on a day."""
+        return {name: one.on(day) for name, one in self.evaluators.items()}
 
 
 class Book:

@@ -1,7 +1,7 @@
 """The service behind the controllers: everything that was handed to it, and the answers that never change, made once."""
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 import msgspec
@@ -71,14 +71,14 @@ class Service:
         for batch in tuple(self.batches):
             batch.stop()
 
-    def evaluated(self, body: bytes, view: View) -> tuple[Any, Answered]:
-        """Return the decoded request and its evaluation, without a time stamp. Raises BadInput with every fault."""
+    def evaluated(self, body: bytes, view: View, day: date) -> tuple[Any, Answered]:
+        """Return the decoded request and its evaluation on a day, without a time stamp. Raises BadInput with every fault."""
         request = view.intake.read(body)
         evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
         if request.language is not None:
             evaluator = evaluator.speaking(request.language)
         try:
-            return request, evaluator.answer(request.works, request.stage)
+            return request, evaluator.on(day).answer(request.works, request.stage)
         except BadWorks as bad:
             raise from_bad_works(bad) from None
 
@@ -87,9 +87,10 @@ class Service:
 
         ``trim`` leaves out what the caller does not want to read.
         """
-        request, answered = self.evaluated(body, view)
+        now = self.now()
+        request, answered = self.evaluated(body, view, day_of(now))
         evaluation = answered.evaluation
-        evaluation.evaluated_at = stamp(self.clock())
+        evaluation.evaluated_at = stamp(now)
         answer = answered.encoded() if trim is None else encoded(trim(evaluation))
         self.metrics.evaluated(evaluation.outcome, recorded=False)
         return answer, len(request.works)
@@ -120,6 +121,11 @@ def stamp(moment: datetime) -> str:
     """Return a moment as answers and logs state it: UTC, whole seconds, Z. A moment without a zone is taken as UTC."""
     utc = moment if moment.tzinfo is UTC or moment.tzinfo is None else moment.astimezone(UTC)
     return utc.replace(tzinfo=None).isoformat(timespec="seconds") + "Z"
+
+
+def day_of(moment: datetime) -> date:
+    """Return the day of a moment in UTC, up to which its evaluation counts days; so does one that is asked again."""
+    return (moment if moment.tzinfo is None else moment.astimezone(UTC)).date()
 
 
 def encoded(answer: Any) -> bytes:

@@ -7,8 +7,9 @@ from litestar import Response, post
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.book import View
+from hangworthy.api.core import day_of
 from hangworthy.api.problems import refusal_of
-from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, venues_of
+from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, service_of, venues_of
 from hangworthy.api.wishes import best_of
 from hangworthy.intake import BadInput
 from hangworthy.plans.replacement.choosing import replace
@@ -29,8 +30,9 @@ async def _body(request: AnyRequest) -> tuple[bytes, View]:
 async def make_wall_plan(request: AnyRequest) -> Response[bytes]:
     """Plan where works hang on one wall: as figures, or as a drawing where that is what is accepted."""
     body, view = await _body(request)
+    today = view.on(day_of(service_of(request).now()))
     try:
-        plan, asked = await asyncio.to_thread(plan_wall, view.intake, view.evaluators, view.default, body)
+        plan, asked = await asyncio.to_thread(plan_wall, view.intake, today, view.default, body)
     except BadInput as bad:
         raise refusal_of(bad) from None
     request.scope["state"]["works"] = len(asked.works)
@@ -44,8 +46,9 @@ async def make_wall_plan(request: AnyRequest) -> Response[bytes]:
 async def choose_replacement(request: AnyRequest) -> Response[bytes]:
     """Rank the works that could hang in a free place, and say why the others could not."""
     body, view = await _body(request)
+    today = view.on(day_of(service_of(request).now()))
     try:
-        answer, request.scope["state"]["works"] = await asyncio.to_thread(replace, view.intake, view.evaluators, view.default, body)
+        answer, request.scope["state"]["works"] = await asyncio.to_thread(replace, view.intake, today, view.default, body)
     except BadInput as bad:
         raise refusal_of(bad) from None
     return json_answer(msgspec.json.encode(answer))

@@ -7,7 +7,7 @@ from typing import Any
 
 from hangworthy.api.access import Caller
 from hangworthy.api.bounds import LONGEST_KEY, key_pattern
-from hangworthy.api.core import LARGE, Service, stamp
+from hangworthy.api.core import LARGE, Service, day_of, stamp
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
@@ -67,8 +67,9 @@ async def _record(service: Service, body: bytes, caller: Caller, key: Idempotenc
 
 
 def _new(service: Service, body: bytes, view: Any, caller: Caller, key: Idempotency | None) -> tuple[NewEvaluation, int]:
-    request, answered = service.evaluated(body, view)
-    evaluation, at = answered.evaluation, service.now()
+    at = service.now()
+    request, answered = service.evaluated(body, view, day_of(at))
+    evaluation = answered.evaluation
     evaluation.evaluated_at, evaluation.id = stamp(at), service.new_id()
     answer = answered.encoded()
     return _filed(evaluation, request, body, answer, at, caller, key), len(request.works)

@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 
 from hangworthy.api.answers_history import ReplayAnswer
-from hangworthy.api.core import Service, stamp
+from hangworthy.api.core import Service, day_of, stamp
 from hangworthy.api.problems import CANNOT_REPLAY, Refused
 from hangworthy.engine.compare import causes, compare
 from hangworthy.engine.evaluate import Evaluator
@@ -50,12 +50,13 @@ def _is_the_one(evaluator: Evaluator, one: Stored) -> bool:
 def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnswer:
     """Evaluate the stored request.
 
-    A request that named no venue means the one that answered, whatever the default is today. The new answer gets the old one's id, so
-    that the two are the same to the byte when nothing changed: they are compared with the old time stamp in its place, and the answer
-    then gets its own. Stamps are all of one length, and the encoder is the one that wrote the answer then.
+    A request that named no venue means the one that answered, whatever the default is today. Days are counted up to the day on which it
+    was answered. The new answer gets the old one's id, so that the two are the same to the byte when nothing changed: they are compared
+    with the old time stamp in its place, and the answer then gets its own. Stamps are all of one length, and the encoder is the one that
+    wrote the answer then.
     """
     try:
-        _, answered = service.evaluated(one.request, service.book.view_of_one(one.venue, evaluator))
+        _, answered = service.evaluated(one.request, service.book.view_of_one(one.venue, evaluator), day_of(one.at))
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()

@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 
 from hangworthy.api.book import Book, View
+from hangworthy.api.core import day_of
 from hangworthy.contract.effect import Outcome
 from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.changes import Cause
@@ -80,7 +81,7 @@ class Review:
         view, evaluator = known
         try:
             request: Any = view.intake.read(one.request)
-            return evaluator.evaluate(request.works, request.stage)
+            return evaluator.on(day_of(one.at)).evaluate(request.works, request.stage)
         except (BadInput, BadWorks):
             return None
 

@@ -8,7 +8,7 @@ from litestar import MediaType, Response, get
 
 from hangworthy.api.access import READ
 from hangworthy.api.bounds import LONGEST_REF, MOST_SHEETS
-from hangworthy.api.core import Service
+from hangworthy.api.core import Service, day_of
 from hangworthy.api.evaluations import PATH, path_id, stored
 from hangworthy.api.problems import NO_PDF, NOT_ACCEPTABLE, NOT_FOUND, UNAVAILABLE, Refused
 from hangworthy.api.replaying import evaluator_of
@@ -104,7 +104,7 @@ def _made(service: Service, one: Stored, evaluator: Evaluator | None, ref: str |
 
 def _again(service: Service, one: Stored, evaluator: Evaluator, language: LanguageCode) -> Again | None:
     """Ask the stored request again in a language, or return None where today's packs no longer read it."""
-    speaking = evaluator.speaking(language)
+    speaking = evaluator.speaking(language).on(day_of(one.at))
     try:
         request = service.book.view_of_one(one.venue, speaking).intake.read(one.request)
         return Again(speaking, request.works, speaking.evaluate(request.works, request.stage))

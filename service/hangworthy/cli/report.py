@@ -117,7 +117,8 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None, say: Words
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
         _line(screen, say("not_checked"), [say("no_rule")])
     _questions(screen, answer.questions, say)
-    for line in open_in(answer.reading, say) if answer.reading is not UNSET else ():
+    counted = [one.sentence for one in answer.counted] if answer.counted is not UNSET else []
+    for line in (*counted, *(open_in(answer.reading, say) if answer.reading is not UNSET else ())):
         screen.print(Padding(clean(line), (0, 0, 0, 2), expand=False))
     met = [finding for finding in answer.findings if finding.state is State.MET]
     later = [finding for finding in answer.findings if finding.due is not None]

@@ -1,6 +1,7 @@
 """Works for the command line: from submissions to evaluations, at the venue that was chosen."""
 
 from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from hangworthy.cli.inputs import FileFault, InputError, Submission
@@ -19,8 +20,12 @@ from hangworthy.venues import default_venue, load_venue
 class Checker:
     """Evaluates submissions against the venue that was chosen, or that each names; each venue is bound once."""
 
-    def __init__(self, catalogue: Catalogue, settings: Settings, chosen: str | None = None) -> None:
-        """Load the venues. ``chosen`` is a file or a name. Raises VenueError."""
+    def __init__(self, catalogue: Catalogue, settings: Settings, chosen: str | None = None, day: date | None = None) -> None:
+        """Load the venues. ``chosen`` is a file or a name; ``day`` is the day of the evaluations, today where it is not given.
+
+        Raises VenueError.
+        """
+        self.day = day or datetime.now(UTC).date()
         self.catalogue = catalogue
         self.venues: dict[str, tuple[Venue, str]] = {}
         listed = [self._load(path) for path in settings.venues]
@@ -62,7 +67,7 @@ class Checker:
         if name not in self._evaluators:
             venue, file = self.venues[name]
             try:
-                self._evaluators[name] = Evaluator(Ruleset(self.catalogue, venue))
+                self._evaluators[name] = Evaluator(Ruleset(self.catalogue, venue)).on(self.day)
             except VenueError as error:
                 raise VenueError(f"{file}: {error}" if file else str(error)) from None
         return self._evaluators[name]

@@ -44,7 +44,8 @@ class Ask(msgspec.Struct, frozen=True):
     ``title`` names it, ``prompt`` is the question shown, ``how`` says how to measure. ``lo`` and ``hi`` are the sane range
     in the fact's unit. ``asked_of`` says who can answer. ``private`` facts never reach a log. ``required`` facts must be
     there for the submission to be read at all (only a work's ``ref``). ``reads`` names what a reading of free text may fill it with, one
-    of READABLE; a pair is width first. ``tools`` are what it is measured with. ``means`` says what the fact is to the host's own plans.
+    of READABLE; a pair is width first. ``since`` names a day of the work from which the fact counts the days: the host fills it where that
+    day is given and the fact is not. ``tools`` are what it is measured with. ``means`` says what the fact is to the host's own plans.
     """
 
     title: str
@@ -58,6 +59,7 @@ class Ask(msgspec.Struct, frozen=True):
     required: bool = False
     pattern: str | None = None
     reads: str = ""
+    since: str = ""
     tools: tuple[Tool, ...] = ()
     means: Means | None = None
 

@@ -1,5 +1,6 @@
 """The answer: findings, questions, outcomes, for one work and for the whole request."""
 
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -83,11 +84,24 @@ class Question(msgspec.Struct, frozen=True, omit_defaults=True):
     labels: tuple[str, ...] = ()
 
 
+class CountedFact(msgspec.Struct, frozen=True):
+    """A fact that was not given but counted: days from a day that was given to that of the evaluation, and the sentence that says so."""
+
+    fact: str
+    value: float
+    unit: str
+    since: str
+    first: date
+    day: date
+    sentence: str
+
+
 class WorkAnswer(msgspec.Struct):
     """What is known of one work: ``outcome`` now, ``at_worst`` if all that is open turned out badly, ``settled`` when they agree.
 
     ``checked`` counts the findings that concern the work; at 0 no rule of the venue's packs does, and "ready" says only that.
-    ``reading`` is there where the work came with free text: what was read in it, and what that left open.
+    ``reading`` is there where the work came with free text: what was read in it, and what that left open. ``counted`` is there where
+    days were counted from a day that was given, such as the one on which the work was finished.
     """
 
     ref: str
@@ -98,6 +112,7 @@ class WorkAnswer(msgspec.Struct):
     findings: list[Finding]
     questions: list[Question]
     reading: TextRead | UnsetType = UNSET
+    counted: tuple[CountedFact, ...] | UnsetType = UNSET
 
 
 class PackUsed(msgspec.Struct, frozen=True):

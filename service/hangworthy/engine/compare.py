@@ -50,9 +50,9 @@ def causes(changed: EvaluationChange) -> tuple[Cause, ...]:
     )
 
 
-def compare_facts(before: Json, after: Json) -> tuple[FactChange, ...]:
-    """Return the facts that two works as sent do not share."""
-    return tuple(FactChange(*row) for row in _pairs(facts_of(before), facts_of(after)))
+def compare_facts(before: Json, after: Json, told: Json | None = None, told_after: Json | None = None) -> tuple[FactChange, ...]:
+    """Return the facts that two works as sent do not share; with what was told of them, also the days that were counted otherwise."""
+    return tuple(FactChange(*row) for row in _pairs(_known(before, told or {}), _known(after, told_after or {})))
 
 
 def compare_findings(before: Sequence[Json], after: Sequence[Json]) -> tuple[FindingChange, ...]:
@@ -112,13 +112,18 @@ def same(one: Any, other: Any) -> bool:
 def _works(before: Mapping[str, tuple[Json, Json]], after: Mapping[str, tuple[Json, Json]]) -> Iterator[WorkChange]:
     for ref in sorted(before.keys() | after.keys()):
         (sent, told), (sent_after, told_after) = before.get(ref, _NOTHING), after.get(ref, _NOTHING)
-        facts = compare_facts(sent, sent_after)
+        facts = compare_facts(sent, sent_after, told, told_after)
         findings = compare_findings(told.get("findings", ()), told_after.get("findings", ()))
         questions = compare_questions(told.get("questions", ()), told_after.get("questions", ()))
         one, other = _result(told), _result(told_after)
         if facts or findings or questions or one != other:
             change: Change = "given" if one is None else "gone" if other is None else "changed"
             yield WorkChange(ref, change, one, other, facts, findings, questions)
+
+
+def _known(sent: Json, told: Json) -> dict[str, Any]:
+    """Return the facts of a work as sent, and the days that were counted: these change while nobody writes anything."""
+    return facts_of(sent) | {str(one["fact"]): one["value"] for one in told.get("counted", ())}
 
 
 _NOTHING: tuple[Json, Json] = ({}, {})

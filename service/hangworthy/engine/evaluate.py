@@ -1,6 +1,8 @@
 """Evaluation: works in, findings, outcomes and questions out. Pure, and the same bytes for the same input, always."""
 
+import copy
 from collections.abc import Sequence
+from datetime import date
 from itertools import chain
 from operator import attrgetter
 from typing import Any
@@ -9,9 +11,10 @@ import msgspec
 from msgspec import UnsetType
 
 from hangworthy.contract.effect import Outcome, Stage, State
-from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
+from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
 from hangworthy.engine.before import Before
+from hangworthy.engine.counted import Counted
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
 from hangworthy.engine.outcome import ranked, worst_of
@@ -59,6 +62,8 @@ class Evaluator:
         self.ruleset, self.keep = ruleset, keep
         self.questions = Questions(ruleset.language)
         self.written = Written(ruleset.schema, ruleset.language)
+        self.counted = Counted(ruleset.schema, ruleset.language)
+        self.day: date | None = None
         self._others: dict[str, Evaluator] = {}
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
         self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])
@@ -70,7 +75,18 @@ class Evaluator:
         found = self._others.get(language)
         if found is None:
             found = self._others[language] = Evaluator(Ruleset(self.ruleset.catalogue, self.ruleset.venue, language), self.keep)
-        return found
+        return found.on(self.day)
+
+    def on(self, day: date | None) -> "Evaluator":
+        """Return the same evaluator on a day, up to which days are counted where a day was given; on none, nothing is counted.
+
+        It shares what is remembered: what was counted is a fact like any other.
+        """
+        if day == self.day:
+            return self
+        made = copy.copy(self)
+        made.day = day
+        return made
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
         """Evaluate decoded works of the ruleset's schema.
@@ -86,7 +102,7 @@ class Evaluator:
         told = [self._singles(read, stage) for read in reads]
         if ruleset.sets:
             self._compared(works, reads, told, stage)
-        answers = [self._answer(work.ref, mine, read.text) for work, mine, read in zip(works, told, reads, strict=True)]
+        answers = [self._answer(work.ref, mine, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -130,7 +146,7 @@ class Evaluator:
                 if worsened(was, now):
                     spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
         told.sort(key=_code)
-        return Beside(self._answer(ref, told, msgspec.UNSET), tuple(clashes), tuple(spoilt))
+        return Beside(self._answer(ref, told, msgspec.UNSET, msgspec.UNSET), tuple(clashes), tuple(spoilt))
 
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
         """Read all works, or raise BadWorks with every fact that cannot be read."""
@@ -153,10 +169,14 @@ class Evaluator:
         return reads
 
     def read_at(self, work: Any, place: list[Any]) -> ReadWork:
-        """Read one work: the facts that are given, what its free text says of others, and ``place``, the values of wall and venue."""
+        """Read one work: the facts that are given, what its free text says of others and what is counted from its days; and ``place``, the
+        values of wall and venue.
+        """
         read = self.ruleset.reader.read(work, place)
         if work.as_written is not None:
             read.text = self.written.fill(work.as_written, read.values)
+        if self.day is not None and (counted := tuple(self.counted.fill(read.values, self.day))):
+            read.counted = counted
         return read
 
     def _singles(self, read: ReadWork, stage: Stage) -> list[Told]:
@@ -168,13 +188,17 @@ class Evaluator:
             return "This venue lists no walls; leave the wall out."
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
-    def _answer(self, ref: str, told: list[Told], text: TextRead | UnsetType) -> WorkAnswer:
+    def _answer(
+        self, ref: str, told: list[Told], text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
+    ) -> WorkAnswer:  # fmt: skip
         outcome, at_worst = ranked(max(map(_as_is, told), default=0), max(map(_at_worst, told), default=0))
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
         questions = self.questions.rank([one.finding for one in told if one.asks])
-        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions, text)
+        return WorkAnswer(
+            ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions, text, counted
+        )
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:

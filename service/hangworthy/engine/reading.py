@@ -6,6 +6,7 @@ import msgspec
 from msgspec import UNSET, UnsetType
 
 from hangworthy.contract.check import digits_apart
+from hangworthy.contract.finding import CountedFact
 from hangworthy.contract.money import money_fault, no_money
 from hangworthy.contract.quantities import QuantityError, read_quantity, show_quantity
 from hangworthy.contract.reading import TextRead
@@ -30,12 +31,15 @@ class BadFact(msgspec.Struct, frozen=True):
 
 
 class ReadWork(msgspec.Struct):
-    """A work as rules see it: ``values`` by slot (None: not known), the uncertain numbers among them, and what its texts told."""
+    """A work as rules see it: ``values`` by slot (None: not known), the uncertain numbers among them, what its texts told, and which days
+    were counted.
+    """
 
     values: list[Any]
     uncertain: list[Uncertain]
     bad: list[BadFact]
     text: TextRead | UnsetType = UNSET
+    counted: tuple[CountedFact, ...] | UnsetType = UNSET
 
 
 class Reader:

@@ -218,10 +218,20 @@ def compose(
         composer.slots.append(Slot(len(composer.slots), f"venue.{name}", f"/venue/{name}", kind, "listed", asked))
     request = _request(work, stage, most_works)
     slots = tuple(composer.slots)
+    _check_counted(slots, work_facts)
     return Schema(
         work=work, wall=wall, request=request, slots=slots, by_path={slot.path: slot for slot in slots},
         own=(own, own_start, own_end), sections=tuple(parts), wall_reader=wall_reader, wall_start=wall_start, venue_start=venue_start,
     )  # fmt: skip
+
+
+def _check_counted(slots: tuple[Slot, ...], work_facts: type[Section]) -> None:
+    """Raise SchemaError where a fact counts from what is no day of a work, or is no number of days itself."""
+    days = {slot.path for slot in slots if slot.kind == "date" and slot.path in work_facts.asks}
+    for slot in slots:
+        since = slot.ask.since
+        if since and (since not in days or (slot.kind, slot.unit, slot.count) != ("number", "d", None)):
+            raise SchemaError(f"{slot.path}: counts the days since “{since}”; that takes a number of days, and a day of the work")
 
 
 def _request(work: type[msgspec.Struct], stage: type, most_works: int) -> type[msgspec.Struct]:

@@ -48,6 +48,7 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "bench_probability": ("percent", "sentence"),
     "quoted": ("text",),
     "against": ("given", "quoted", "read", "title"),
+    "counted": ("day", "days", "first", "title"),
     "way_up": ("high", "wide"),
 }
 
@@ -135,6 +136,10 @@ class TranslatedVoice(Voice):
     def against(self, title: str, given: str, quoted: str, read: str) -> str:
         """Return the sentence for a fact that was given and reads otherwise in a text."""
         return self._say("against", title=title, given=given, quoted=quoted, read=read)
+
+    def counted(self, title: str, days: str, first: str, day: str) -> str:
+        """Return the sentence for days that were counted from a day that was given."""
+        return self._say("counted", title=title, days=days, first=first, day=day)
 
     def way_up(self, high: str, wide: str) -> str:
         """Return one way in which two numbers can be a size."""

@@ -121,6 +121,10 @@ class Voice:
         """Return the sentence for a fact that was given and reads otherwise in a text."""
         return f"{title}: {given} was given, but {quoted} says {read}. What was given counts."
 
+    def counted(self, title: str, days: str, first: str, day: str) -> str:
+        """Return the sentence for days that were counted from a day that was given."""
+        return f"{title}: {days}, counted from {first} to {day}."
+
     def way_up(self, high: str, wide: str) -> str:
         """Return one way in which two numbers can be a size."""
         return f"{high} high and {wide} wide"

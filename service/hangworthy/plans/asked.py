@@ -136,4 +136,4 @@ def with_wall(evaluator: Evaluator, name: str, measures: Mapping[str, float]) ->
     ruleset = evaluator.ruleset
     wall = ruleset.schema.wall(**measures)
     venue = msgspec.structs.replace(ruleset.venue, walls={**ruleset.venue.walls, name: wall})
-    return Evaluator(Ruleset(ruleset.catalogue, venue), keep=0)
+    return Evaluator(Ruleset(ruleset.catalogue, venue), keep=0).on(evaluator.day)

@@ -94,7 +94,13 @@ def _lent(stored: WorkAnswer, fresh: WorkAnswer) -> WorkAnswer:
     reading = stored.reading
     if reading is not msgspec.UNSET and fresh.reading is not msgspec.UNSET:
         reading = _read(reading, fresh.reading)
-    return msgspec.structs.replace(stored, findings=findings, questions=questions, reading=reading)
+    # As the stored ones, which came back from the store: the same days, in today's words.
+    counted = fresh.counted if _days(stored) == _days(fresh) else stored.counted
+    return msgspec.structs.replace(stored, findings=findings, questions=questions, reading=reading, counted=counted)
+
+
+def _days(work: WorkAnswer) -> list[tuple[str, float]]:
+    return [] if work.counted is msgspec.UNSET else [(one.fact, one.value) for one in work.counted]
 
 
 def _read(stored: TextRead, fresh: TextRead) -> TextRead:

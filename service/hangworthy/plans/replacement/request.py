@@ -159,4 +159,4 @@ class Reader:
         if self.faults:
             return evaluator
         left = tuple(msgspec.structs.replace(one, count=one.count - int(out.get(name, 0))) for name, one in stock.items())
-        return Evaluator(Ruleset(evaluator.ruleset.catalogue, msgspec.structs.replace(venue, frames=left)))
+        return Evaluator(Ruleset(evaluator.ruleset.catalogue, msgspec.structs.replace(venue, frames=left))).on(evaluator.day)
