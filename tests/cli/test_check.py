@@ -3,7 +3,9 @@
 import io
 import json
 import os
+import re
 import sys
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -92,6 +94,14 @@ def test_text_shows_worst_first_remedy_questions_and_cautions(tmp_path: Path, ca
     assert places == sorted(places)
     assert "Tap the corner keys" in out
     assert "Venue harbour-house, version 3." in out
+
+
+def test_days_are_counted_up_to_today_and_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    finished = datetime.now(UTC).date() - timedelta(days=400)
+    main(["check", put(tmp_path, {"ref": "a", **CANVAS, "technique": "oil", "finished_on": finished.isoformat()})])
+    out = " ".join(capsys.readouterr().out.split())
+    assert re.search(rf"Days since finished: 40[01] days, counted from {finished} to [0-9-]+\.", out)  # midnight may pass meanwhile
+    assert "/canvas/age_days" not in out
 
 
 def test_text_is_readable_at_80_columns_and_plain_in_a_pipe(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

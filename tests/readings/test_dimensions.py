@@ -93,6 +93,7 @@ ASKED = [
     ("Blatt: A3", "way-open", ("height", "width")),
     ("A3 (42 x 29.7 cm)", "order-open", ("height", "width")),
     ("B4", "unit-open", ("height", "width")),
+    ("20 x A4 cm", "one-open", ("height", "width")),
     ("A4 x 20 cm", "order-open", ("height", "width")),
     ("100 x 80 (HxB)", "unit-open", ("height", "width")),
     ("80 x 60 cm framed 60 x 40 cm", "frame-smaller", ("height", "width", "frame_height", "frame_width")),

@@ -71,7 +71,7 @@ class Reader:
         values[self.schema.wall_start :] = place
         for slot, currency in self.money:
             if values[slot.index] is not None:
-                self._amount(read, slot, None if currency is None else values[currency])
+                self._amount(read, slot, values[currency])
         return read
 
     def _numbers(self, read: ReadWork, indexes: tuple[int, ...]) -> None:
@@ -120,10 +120,10 @@ def _numbers(schema: Schema, start: int, end: int) -> tuple[int, ...]:
     return tuple(slot.index for slot in schema.slots[start:end] if slot.kind == "number")
 
 
-def _currency(schema: Schema, slot: Slot) -> int | None:
+def _currency(schema: Schema, slot: Slot) -> int:
     """Return the slot of the currency that an amount is in: of its own section, else the work's."""
-    found = schema.by_path.get(f"{slot.path.rpartition('.')[0]}.currency".lstrip(".")) or schema.by_path.get("currency")
-    return None if found is None else found.index
+    own = schema.by_path.get(f"{slot.path.rpartition('.')[0]}.currency")
+    return (own or schema.by_path["currency"]).index
 
 
 def out_of_range(slot: Slot, value: float) -> str:

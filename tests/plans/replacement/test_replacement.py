@@ -80,6 +80,15 @@ def test_frames_that_are_out_are_not_there(service: httpx.Client) -> None:
     assert refs(willing)[-1] == "sheet-1"
 
 
+@pytest.mark.parametrize("frames_out", [None, {"A2": 1}], ids=["the venue", "the venue with frames out"])
+def test_a_painting_that_is_still_wet_is_not_offered(frames_out: Json | None, service: httpx.Client) -> None:
+    """The service stands at 2026-03-31; the venue's oil dries for six weeks. Nobody says how old it is, only when it was finished."""
+    wet, dry = (canvas(f"quay-{day}", 600, 500, technique="oil", finished_on=day) for day in ("2026-03-30", "2026-02-01"))
+    answer = asked(service, candidates=[wet, dry], neighbours=[], frames_out=frames_out)
+    assert refs(answer) == ["quay-2026-02-01"]
+    assert [one["rule"] for one in why(answer, "quay-2026-03-30")] == ["canvas.dry"]
+
+
 def test_the_place_that_is_free_counts(service: httpx.Client) -> None:
     answer = asked(service, place={"width_mm": "50 cm", "height_mm": "60 cm"})
     assert refs(answer) == ["sheet-1"]
