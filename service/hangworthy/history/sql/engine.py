@@ -96,6 +96,7 @@ class Database:
         else:
             self.writing = self.reading = _postgresql(parsed)
             self.direct = None
+        self.owes = self.kind == "sqlite"  # a log that a crash left is looked at too
         self._renew()
 
     def _renew(self) -> None:
@@ -139,13 +140,22 @@ class Database:
                 yield connection
 
     async def tidy(self) -> None:
-        """Bring what was overwritten out of SQLite's log, where the old pages still are."""
-        if self.kind == "sqlite":
-            with _understood():
-                async with self.writing.connect() as connection:
-                    raw = await connection.get_raw_connection()
-                    cursor = await raw.driver_connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # type: ignore[union-attr]
-                    await cursor.close()
+        """Bring what was overwritten out of SQLite's log, where the old pages still are.
+
+        While somebody reads them the log cannot be emptied: then this is still owed, and does not keep those who write waiting.
+        """
+        if self.kind != "sqlite":
+            return
+        self.owes = True
+        with _understood():
+            async with self._turn, self.writing.connect() as connection:
+                driver: Any = (await connection.get_raw_connection()).driver_connection
+                await driver.execute("PRAGMA busy_timeout=0")
+                try:
+                    row = await (await driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")).fetchone()
+                finally:
+                    await driver.execute(f"PRAGMA {_PRAGMAS[0]}")
+                self.owes = bool(row[0])
 
     async def writable(self) -> bool:
         """Return whether the database lets itself be written to. Raises Busy when it cannot be reached."""

@@ -70,6 +70,7 @@ class PlanReader:
     def __init__(self, schema: Schema) -> None:
         """Prepare the type."""
         self.schema, self.type = schema, wire_of(schema)
+        msgspec.json.Decoder(self.type)  # worked out on one thread, as in engine/compare.py
 
     def read(self, body: bytes, intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None) -> PlanInput:
         """Return what is to be planned. Raises BadInput with every fault, or TooMany."""
