@@ -162,7 +162,8 @@ class SqlHistory:
     async def tidy(self) -> None:
         """Bring what was erased out of SQLite's log, if that could not be done at once."""
         if self._database.owes:
-            await self._database.tidy()
+            with suppress(NoSpace):  # it cannot be written to, so nothing was erased from it either
+                await self._database.tidy()
 
     async def verify(self) -> Sequence[str]:
         """Return a sentence for each row that is missing or altered."""
