@@ -1,5 +1,7 @@
 """Plans for people."""
 
+from collections.abc import Mapping
+
 from rich import box
 from rich.console import Console
 from rich.padding import Padding
@@ -11,8 +13,11 @@ from hangworthy.plans.replacement.answers import Offer, Replacement
 from hangworthy.plans.wall.answers import HungWork, WallPlan
 
 
-def show_frames(screen: Console, plan: FramePlan) -> None:
-    """Print a frame plan: who hangs in which frame from when to when, what would free those that stay out, and what a frame would bring."""
+def show_frames(screen: Console, plan: FramePlan, titles: Mapping[str, str]) -> None:
+    """Print a frame plan: who hangs in which frame from when to when, what would free those that stay out, and what a frame would bring.
+
+    ``titles`` say what facts are called, by their pointers.
+    """
     screen.print(clean(plan.says))
     hung = Table("work", "frame", "from", "until", "how", box=None, pad_edge=False, header_style="bold")
     for one in plan.hangs:
@@ -24,7 +29,7 @@ def show_frames(screen: Console, plan: FramePlan) -> None:
     for left in plan.stays_out:
         screen.print()
         screen.print(clean(left.ref, "bold").append(f" stays out: {clean(left.says).plain}", style="not bold"))
-        for line in (*(f"not known: {pointer}" for pointer in left.missing), *map(_freed, left.freed_by)):
+        for line in (*(f"not known: {titles[pointer]}" for pointer in left.missing), *map(_freed, left.freed_by)):
             screen.print(clean(f"  {line}"))
     bought = [f"{one.frame}: {one.works_gained} more" for one in plan.one_more if one.works_gained]
     if bought:
