@@ -79,11 +79,12 @@ def show_replacement(screen: Console, answer: Replacement) -> None:
     """Print the offers, the best first, and why the others are none."""
     screen.print(clean(f"For the wall “{answer.wall_name}”: {len(answer.offers) + answer.left_off} could hang there.", "bold"))
     for one in answer.offers:
-        screen.print(clean(f"{one.rank}. {_named(one)}", "bold").append(f"  {one.outcome.value}", style="not bold"))
+        screen.print(clean(f"{one.rank}. {_named(one)}", "bold").append(f"  {_outcome(one)}", style="not bold"))
         for text in one.reasons:
             screen.print(Padding(clean(text), (0, 0, 0, 3)))
         for do in one.to_do:
-            screen.print(Padding(clean(f"To do: {do.remedy or do.sentence}"), (0, 0, 0, 3)))
+            who = "For the artist to do" if do.asked_of == "artist" else "For you to do"
+            screen.print(Padding(clean(f"{who}: {do.remedy or do.sentence}"), (0, 0, 0, 3)))
         if one.still_to_ask:
             screen.print(Padding(clean(f"Still to ask: {', '.join(one.still_to_ask)}."), (0, 0, 0, 3)))
     if answer.left_off:
@@ -94,6 +95,10 @@ def show_replacement(screen: Console, answer: Replacement) -> None:
         for why in other.reasons:
             beside = f" (beside {why.beside})" if why.beside else ""
             screen.print(Padding(clean(f"{other.ref}: {why.sentence}{beside}"), (0, 0, 0, 3)))
+
+
+def _outcome(one: Offer) -> str:
+    return one.outcome.value if one.settled else f"{one.outcome.value}, at worst {one.at_worst.value}"
 
 
 def _named(one: Offer) -> str:
