@@ -1,6 +1,6 @@
 """The frame: can it be the frame of this work?"""
 
-from hangworthy.contract import OWN_POLICY, Check, Effect, Step, Words, at_least, fact, given, rule, where
+from hangworthy.contract import OWN_POLICY, Check, Effect, Step, Words, at_least, fact, given, rule, show_apart, where
 
 from .size import HANGS
 
@@ -40,10 +40,8 @@ def frame_round_work(
         if turned
         else "Measure the work, and the outside of its frame, each across and then up, and correct what was wrong."
     )
-    return at_least(
-        beyond, 0.0, unit="mm", todo=todo, frame_wide=(frame_width, "mm"), frame_high=(frame_height, "mm"),
-        wide=(width, "mm"), high=(height, "mm"),
-    )  # fmt: skip
+    (frame_wide, wide), (frame_high, high) = show_apart(frame_width, width, "mm"), show_apart(frame_height, height, "mm")
+    return at_least(beyond, 0.0, unit="mm", todo=todo, frame_wide=frame_wide, frame_high=frame_high, wide=wide, high=high)
 
 
 FRAME_RULES = (frame_round_work,)

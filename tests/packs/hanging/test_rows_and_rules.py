@@ -406,3 +406,18 @@ def test_on_a_known_wall_too_what_is_not_known_never_helps(known: dict[str, Any]
     for rule, finding in less.items():
         if finding.state is State.MET and rule in more:
             assert more[rule].state is not State.UNMET, rule
+
+
+@pytest.mark.parametrize(
+    ("frame", "said", "todo"),
+    [
+        ((400, 300), "The frame (400 mm × 300 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Measure the work"),
+        ((460, 660), "The frame (460 mm × 660 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Check which way up"),
+        ((599.5, 450), "The frame (599.5 mm × 450 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Measure the work"),
+    ],
+)
+def test_a_frame_smaller_than_its_work_is_told_with_both_sizes(frame: tuple[float, float], said: str, todo: str) -> None:
+    framed = {**CANVAS, "framed": True, "height_mm": 400, "frame": {"width_mm": frame[0], "height_mm": frame[1]}}
+    (found,) = findings(ANYWHERE, framed)
+    assert (found["frame-round-work"].artist, found["frame-round-work"].effect) == (said, "prepare")
+    assert found["frame-round-work"].remedy.startswith(todo)
