@@ -15,8 +15,8 @@ from hangworthy.cli.venue_names import unknown_venues, venues_in_files
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import ApiKey, Busy, ForBrowsers, HistoryError
 from hangworthy.history.sql import SqlHistory
-from hangworthy.history.sql.engine import read_url
 from hangworthy.history.sql.opening import file_of, unopened
+from hangworthy.history.sql.url import read_url
 from hangworthy.history.tokens import new_key
 from hangworthy.settings import NO_DATABASE, Settings
 

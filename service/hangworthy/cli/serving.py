@@ -76,9 +76,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     """
     import uvicorn
 
-    from hangworthy.app import bootstrap
     from hangworthy.cli.logs import log_to
-    from hangworthy.history.port import HistoryError
 
     class Server(uvicorn.Server):
         """Says where it is when it is there, and not before: the call can be pasted at once."""
@@ -96,10 +94,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
 
     # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
     sys.setswitchinterval(SWITCH_SECONDS)
-    try:
-        app: Any = bootstrap(settings, demo=demo)
-    except HistoryError as error:
-        raise ServeError(str(error)) from None
+    app = _application(settings, demo=demo)
     settle()
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
@@ -117,6 +112,16 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     if not server.started and (why := getattr(app, "refusal", "")):
         raise ServeError(why)
     return 0 if server.started else 2
+
+
+def _application(settings: Settings, *, demo: bool) -> Any:
+    from hangworthy.app import bootstrap
+    from hangworthy.history.port import HistoryError
+
+    try:
+        return bootstrap(settings, demo=demo)
+    except HistoryError as error:  # its URL is none
+        raise ServeError(str(error)) from None
 
 
 def _config(app: Any, settings: Settings) -> Any:

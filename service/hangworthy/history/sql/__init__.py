@@ -26,7 +26,7 @@ from hangworthy.history.port import (
 from hangworthy.history.sql import exchange, reading
 from hangworthy.history.sql.chain import Checker
 from hangworthy.history.sql.codecs import Codecs
-from hangworthy.history.sql.engine import Database, finished, read_url
+from hangworthy.history.sql.engine import Database, finished
 from hangworthy.history.sql.erasing import Eraser
 from hangworthy.history.sql.evaluations import Abandon, Begin, Recorder, WriterEntry
 from hangworthy.history.sql.idempotency import KEPT_FOR, LEASE, Claims
@@ -34,6 +34,7 @@ from hangworthy.history.sql.jobs import SqlJobs
 from hangworthy.history.sql.keys import SqlKeys
 from hangworthy.history.sql.opening import nowhere, unknown_words, unopened, wrong
 from hangworthy.history.sql.tables import CHAIN_HEAD, EVALUATIONS
+from hangworthy.history.sql.url import read_url
 from hangworthy.history.sql.venues import SqlVenues
 from hangworthy.history.sql.writer import Writer
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from sqlalchemy import URL
 
 from hangworthy.history.port import HistoryError
-from hangworthy.history.sql.engine import read_url
+from hangworthy.history.sql.url import read_url
 
 _POSTGRESQL_PORT = 5432
 
