@@ -87,6 +87,18 @@ def test_a_venue_chooses_its_packs() -> None:
         evaluator(gap_rule, other, venue=venue(packs=("other",), limits={"small.gap_mm": Override(value=1, reason="why not")}))
 
 
+def test_all_that_a_venue_names_wrongly_is_told_at_once() -> None:
+    wrong = {
+        "small.gap_mm": Override(value="3 kg", reason="why not"),
+        "small.gapp_mm": Override(value=1, reason="why not"),
+    }
+    with pytest.raises(VenueError) as caught:
+        evaluator(gap_rule, venue=venue(packs=("small", "tall", "wide"), limits=wrong))
+    told = str(caught.value).splitlines()
+    assert [line.startswith("venue hall: ") for line in told] == [True] * 4
+    assert ["“tall”" in told[0], "“wide”" in told[1], "weight" in told[2], "Did you mean “small.gap_mm”" in told[3]] == [True] * 4
+
+
 def test_a_venue_without_any_pack() -> None:
     with pytest.raises(VenueError, match="installed: none"):
         Ruleset(catalogue(), venue(packs=("small",)))
