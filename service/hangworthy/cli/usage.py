@@ -47,6 +47,8 @@ examples:
   hangworthy check works.jsonl --server https://works.example --format junit > answers.xml
 """
 _TEMPLATE = """\
+At the offer, the sheet holds what artists can tell; from the arrival on, what the coordinator looks up and measures as well.
+
 examples:
   hangworthy template --format xlsx --kind stretched-canvas --output canvases.xlsx
   hangworthy template --format csv --stage arrival > bench.csv
