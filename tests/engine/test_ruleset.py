@@ -65,7 +65,7 @@ def test_an_override_is_in_force_and_shown_with_its_reason(value) -> None:
         ("small.gap_mm", "10 kg", ("hall", "small.gap_mm", "kg")),
         ("small.gap_mm", "ten", ("hall", "small.gap_mm", "ten")),
         ("small.gap_mm", "20 cm", ("hall", "small.gap_mm", "0 mm", "50 mm", "200 mm")),
-        ("small.gap_mm", -1, ("hall", "small.gap_mm", "-1 mm")),
+        ("small.gap_mm", -1, ("hall", "small.gap_mm", "−1 mm")),
         ("small.gap_mm", float("nan"), ("hall", "small.gap_mm")),
     ],
 )
