@@ -117,7 +117,7 @@ def dose_this_year(
         measure="Brightness of the wall",
         met="The wall is no brighter than is advised for your work.",
         unmet="The wall is lit with {light} lux; at most {most} lux is advised for {words} colours like yours.",
-        remedy="Ask your coordinator to dim or turn the lamps, or to draw a blind; a short stay does less harm.",
+        remedy="Ask your coordinator to dim or turn the lamps, or draw a blind; a short stay does less harm.",
         bench="Brightness of the wall: {note}.",
     ),
 )

@@ -108,10 +108,11 @@ def test_every_fault_is_told_at_once_with_its_pointer(client: TestClient) -> Non
 
 
 def test_unknown_packs_are_told_each(client: TestClient) -> None:
-    response = put(client, "loft", {"packs": ["tinny"]}, if_none_match="*")
+    response = put(client, "loft", {"packs": ["tinny", "huge"]}, if_none_match="*")
     (one,) = response.json()["errors"]
     assert one["pointer"] == "/packs"
     assert "Did you mean “tiny”" in one["message"]
+    assert "Pack “huge” is not installed" in one["message"]
 
 
 @pytest.mark.parametrize(
@@ -166,6 +167,26 @@ def test_another_process_follows_by_the_stamp(store: History, clock: Clock) -> N
             assert portal.call(book.refresh) is True
             assert book.evaluators["house"].ruleset.limits["tiny.gap_mm"].value == 8
             assert portal.call(book.refresh) is False
+
+
+def test_a_look_that_was_under_way_does_not_bring_an_older_version_back(
+    store: History, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app = recording_app(store, clock)
+    book, asked = app.state.service.book, store.venues.current
+    with TestClient(app) as client, client.portal() as portal:
+        first, older = client.get("/venues/house").headers["etag"], portal.call(asked)
+
+        async def slow() -> Any:
+            return older  # what the history held before this process changed it
+
+        put(client, "house", LIMIT, if_match=first)
+        monkeypatch.setattr(store.venues, "current", slow)
+        portal.call(book.refresh)
+        assert book.evaluators["house"].ruleset.limits["tiny.gap_mm"].value == 8
+        monkeypatch.setattr(store.venues, "current", asked)
+        portal.call(book.refresh)
+        assert book.evaluators["house"].ruleset.limits["tiny.gap_mm"].value == 8
 
 
 def test_a_venue_that_another_process_packs_made_stays_out_here(store: History, clock: Clock, caplog: pytest.LogCaptureFixture) -> None:

@@ -87,7 +87,7 @@ def test_a_fact_that_only_the_coordinator_knows_is_not_asked_of_the_artist() -> 
         (at_least(0, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm needed."),
         (at_most(0, 0, unit="mm"), State.MET, None, "Gap: 0 mm, none allowed."),
         (at_most(0.2, 0, unit="mm"), State.UNMET, None, "Gap: 0.2 mm, none allowed."),
-        (at_most(-0.2, 0, unit="°C"), State.MET, None, "Gap: -0.2 °C, at most 0 °C allowed."),
+        (at_most(-0.2, 0, unit="°C"), State.MET, None, "Gap: −0.2 °C, at most 0 °C allowed."),
         (at_most(102.04, 102, unit="mm"), State.UNMET, 1.000392, "Gap: 102.04 mm, at most 102 mm allowed."),
         (at_least(101.96, 102, unit="mm"), State.UNMET, 1.000392, "Gap: 101.96 mm, at least 102 mm needed."),
         (within(4.001, 2, 4, unit="mm"), State.UNMET, None, "Gap: 4.001 mm, 2 mm to 4 mm allowed."),
@@ -166,6 +166,17 @@ def test_where() -> None:
     assert finding(reds_rule, small(hue="red", gap_mm=9)).state is State.UNMET
     found = finding(reds_rule, small(gap_mm=9))
     assert (found.state, found.missing) == (State.UNKNOWN, ("/small/hue",))
+
+
+def test_a_fact_that_two_conditions_are_about_is_asked_for_once() -> None:
+    @small_rule("red", applies=[where("small.hue", "red", "green"), where("small.hue", "red")])
+    def rule(gap: float = fact("small.gap_mm")) -> Check:
+        """Is the gap of a red work small?"""
+        return at_most(gap, 6.0, unit="mm")
+
+    found = finding(rule, small(gap_mm=9))
+    assert (found.state, found.missing) == (State.UNKNOWN, ("/small/hue",))
+    assert found.coordinator == "Gap: not known yet; missing: hue."
 
 
 def test_where_with_a_list_is_met_by_any_of_its_items() -> None:

@@ -44,8 +44,13 @@ def _list() -> Json:
         parameter("ref", "query", "Only those with this work.", _TEXT),
         parameter("outcome", "query", "Only those with this outcome.", {"type": "string", "enum": [*map(str, Outcome)]}),
         parameter("stage", "query", "Only those at this stage.", {"type": "string", "enum": [*map(str, Stage)]}),
-        parameter("unmet", "query", "Only those with a work that did not meet this rule.", _TEXT),
-        parameter("pack", "query", "Only those that this pack answered.", _TEXT),
+        parameter(
+            "unmet",
+            "query",
+            "Only those with a work that did not meet this rule; one that is neither installed nor kept is refused.",
+            _TEXT,
+        ),
+        parameter("pack", "query", "Only those that this pack answered; one that is neither installed nor kept is refused.", _TEXT),
         parameter("pack_version", "query", "Only those that a pack of this version answered.", _TEXT),
         parameter("since", "query", "Only those from this moment on.", _MOMENT),
         parameter("until", "query", "Only those before this moment.", _MOMENT),
@@ -131,7 +136,8 @@ def _life() -> Json:
 
 def _erase() -> Json:
     description = (
-        "Takes the work's facts, findings and names out of every evaluation, for good, and leaves digests, so that counts still add up."
+        "Takes the work's facts, findings and names out of every evaluation, for good, and leaves digests, so that counts still add up. "
+        "What other works were told beside it is kept without its sentences; plans that name it are dropped."
     )
     return get(
         "eraseWork", "Erase a work", description, "ErasedAnswer", "History", 404, 507,

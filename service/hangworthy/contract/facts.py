@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Literal, get_type_hints
 
 import msgspec
 
+from hangworthy.contract.effect import Stage
 from hangworthy.contract.means import Means
 from hangworthy.contract.steps import Tool
 
@@ -46,6 +47,8 @@ class Ask(msgspec.Struct, frozen=True):
     there for the submission to be read at all (only a work's ``ref``). ``reads`` names what a reading of free text may fill it with, one
     of READABLE; a pair is width first. ``since`` names a day of the work from which the fact counts the days: the host fills it where that
     day is given and the fact is not. ``tools`` are what it is measured with. ``means`` says what the fact is to the host's own plans.
+    ``due`` is the first stage at which anybody can tell it, where that is not the offer; ``kinds`` are the kinds of work that it can be
+    told of, where these are not all: a form and a sheet ask for it from then on, and of those.
     """
 
     title: str
@@ -62,6 +65,8 @@ class Ask(msgspec.Struct, frozen=True):
     since: str = ""
     tools: tuple[Tool, ...] = ()
     means: Means | None = None
+    due: Stage = Stage.OFFER
+    kinds: tuple[str, ...] = ()
 
 
 def ask(title: str, prompt: str, how: str = "", **details: Any) -> Any:

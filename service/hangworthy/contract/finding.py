@@ -29,7 +29,7 @@ class Finding(msgspec.Struct, omit_defaults=True, gc=False):
     limit that is used (1.0 at the limit). With an uncertain measurement ``standard_uncertainty`` and ``probability`` (that the limit
     is kept) are there. ``effect_at_worst`` is there where missing facts could make the effect worse. ``due`` is there when the missing
     facts are only due at a later stage. ``instead`` lists other sets of facts that would answer as well; ``others`` the works that a
-    comparison still waits for.
+    comparison still waits for; ``compared`` is there when the work was compared with others of the request.
     """
 
     rule: str
@@ -58,6 +58,7 @@ class Finding(msgspec.Struct, omit_defaults=True, gc=False):
     remedy: str = ""
     cautions: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
+    compared: bool = False
 
 
 class Question(msgspec.Struct, frozen=True, omit_defaults=True):

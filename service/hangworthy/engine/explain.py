@@ -90,13 +90,13 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         elif state is _UNMET:
             artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
         else:
-            artist, remedy = voice.borderline(value, allowed, voice.at_limit(check, value)), bound.better
+            artist, remedy = voice.borderline(bound.measure, value, allowed, voice.at_limit(check, value)), bound.better
         bench = bound.bench.fill(named) if bound.bench else voice.bench(bound.measure, check.met, value, allowed, probability)
     return Finding(
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
         verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
         None if u is None else tidy(u), None if probability is None else tidy(probability), facts_read(bound, values, bound.whole),
-        verdict.missing, (), bound.limits_used, remedy, cautions,
+        verdict.missing, (), bound.limits_used, remedy, cautions, (), bound.rule.over_set,
     )  # fmt: skip
 
 
