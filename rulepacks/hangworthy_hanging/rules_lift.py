@@ -27,7 +27,7 @@ _LIFT = Words(
     measure="Weight against what one person should lift",
     met="One person can hang it.",
     unmet="At {value} it takes two people: {most}.",
-    remedy="Come with a second person, or tell your coordinator, who will send two.",
+    remedy="We send two people, unless you come with a second person and tell us so.",
     better="Weigh the work once more on a finer scale, and give the weight with its ±.",
     bench="Weight {weight}; screening by {how}: {alone}. A screening value, not a limit.",
 )
@@ -183,7 +183,7 @@ def two_by_filter(
         measure="Carrying distance",
         met="It is carried no further than a lift allows for.",
         unmet="It is carried {value} by hand; beyond {limit} the figures for lifting no longer hold.",
-        remedy="Your coordinator will plan a trolley, a rest on the way, or a second person.",
+        remedy="We plan a trolley, a rest on the way, or a second person.",
     ),
 )
 def carried_far(limits: HangingLimits, distance: float = fact("hanging.carry_m")) -> Check:

@@ -8,9 +8,10 @@ from typing import Any
 import msgspec
 from msgspec import UnsetType
 
-from hangworthy.contract.effect import Outcome, Stage, State
+from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
+from hangworthy.contract.steps import Step
 from hangworthy.engine.before import Before
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Group, Way
@@ -60,6 +61,9 @@ class Evaluator:
         self.questions = Questions(ruleset.language)
         self.written = Written(ruleset.schema, ruleset.language)
         self._others: dict[str, Evaluator] = {}
+        self._hazards = frozenset(
+            entry.code for entry in ruleset.catalogue.entries if entry.rule.step is Step.ISOLATE and Effect.REFUSE in entry.rule.effects
+        )
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
         self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])
 
@@ -174,7 +178,9 @@ class Evaluator:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
         questions = self.questions.rank([one.finding for one in told if one.asks])
-        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions, text)
+        findings = [one.finding for one in told]
+        first = tuple(dict.fromkeys(one.rule for one in told if one.as_is and one.rule in self._hazards))
+        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), findings, questions, text, first or msgspec.UNSET)
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:
