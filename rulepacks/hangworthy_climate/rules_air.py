@@ -100,7 +100,7 @@ def steady(
         measure="Lowest humidity of the year",
         met="The room never gets so dry that layers of paint or glue would split.",
         unmet="At times the room gets as dry as {value}; below {limit} paint, wood and glued layers can split.",
-        remedy="{slower} Ask us whether it can hang elsewhere while the air is so dry.",
+        remedy="{slower} Ask us for another place while the air is so dry.",
     ),
 )
 def never_too_dry(

@@ -37,6 +37,7 @@ _ROOMS: Final[Mapping[RoomKind, str]] = {
     step=Step.HANG,
     source=COMMON_PRACTICE,
     due=Stage.HANGING,
+    another_wall=True,
     words=Words(
         measure="Kind of room",
         met="The room is not one where steam, grease or chlorine get at works.",

@@ -6,6 +6,7 @@ _ADA = published("ADA Standards (2010)", "section 307.2")
 _NFPA = published("NFPA 101 (2012)", "18/19.7.5.6(4)")
 _SLINGS = published("ASME B30.9 practice and 29 CFR 1910.184", "angles below 30° from the horizontal are not to be used")
 _ANCHORS = published("Makers' guidance for plasterboard anchors", from_memory=True)
+_TEAM = published("HSE L23", "guidance on team handling: two people, two thirds of the sum of what each can; an approximate guide")
 _HSE = published("HSE INDG143 / L23", "lifting and lowering filter: carrying")
 
 
@@ -43,4 +44,5 @@ class HangingLimits(Limits):
     lift_from_mm: float = limit(600, "mm", OWN_POLICY, "height of the hands at the start of a lift when it is not known", lo=0, hi=1_750)
     lifts_per_min: float = limit(0.2, "", OWN_POLICY, "lifts a minute on a hanging day", lo=0, hi=15)
     lift_hours: float = limit(1, "h", OWN_POLICY, "hours of lifting on a hanging day", lo=0.1, hi=8)
+    team_share: float = limit(2 / 3, "", _TEAM, "what two may lift together, as part of the sum of what each may alone", lo=0.5, hi=1)
     carry_m: float = limit(10, "m", _HSE, "the longest carry that needs no closer look", lo=1, hi=1_000)

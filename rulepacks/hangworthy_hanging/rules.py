@@ -2,6 +2,7 @@
 
 from .rules_close import CLOSE_RULES
 from .rules_fittings import FITTINGS_RULES
+from .rules_frame import FRAME_RULES
 from .rules_lift import LIFT_RULES
 from .rules_row import ROW_RULES
 from .rules_strength import STRENGTH_RULES
@@ -9,4 +10,4 @@ from .rules_wall import WALL_RULES
 from .rules_weight import WEIGHT_RULES
 from .rules_wire import WIRE_RULES
 
-RULES = (*WEIGHT_RULES, *FITTINGS_RULES, *STRENGTH_RULES, *WIRE_RULES, *WALL_RULES, *CLOSE_RULES, *ROW_RULES, *LIFT_RULES)
+RULES = (*WEIGHT_RULES, *FITTINGS_RULES, *STRENGTH_RULES, *WIRE_RULES, *WALL_RULES, *CLOSE_RULES, *ROW_RULES, *LIFT_RULES, *FRAME_RULES)

@@ -1,4 +1,4 @@
-"""One person or two: the NIOSH lifting equation and the HSE filter, both as screening."""
+"""One person, two, or neither: the NIOSH lifting equation and the HSE filter, both as screening."""
 
 from typing import Any
 
@@ -18,7 +18,7 @@ from hangworthy.contract import (
 )
 
 from .facts import Grip, Zone
-from .formulas import filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
+from .formulas import LOAD_CONSTANT, filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
 from .limits import HangingLimits
 from .size import HANGS
 from .weight import Layers, by_estimate
@@ -26,8 +26,8 @@ from .weight import Layers, by_estimate
 _LIFT = Words(
     measure="Weight against what one person should lift",
     met="One person can hang it.",
-    unmet="At {value} it takes two people: {most}.",
-    remedy="We send two people, unless you come with a second person and tell us so.",
+    unmet="{told}",
+    remedy="{todo}",
     better="Weigh the work once more on a finer scale, and give the weight with its ±.",
     bench="Weight {weight}; screening by {how}: {alone}. A screening value, not a limit.",
 )
@@ -35,7 +35,9 @@ _LIFT = Words(
 
 _NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
 _BY_USUAL = "the usual lift and the equation of NIOSH"
-_USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm"]
+_TWO = "We send two people to hang it."
+_CARRIERS = "We send a lift or trained carriers; please leave it where it is until then."
+_USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm", "team_share"]
 
 
 def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0, grip: Grip = "fair") -> float:
@@ -48,14 +50,24 @@ def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0,
     return min(at(start), at(limits.centre_mm))
 
 
-def _screened(mass: float, most: float, how: str, weight: Any) -> Check:
-    """Return the check of a weight against what one person should lift; outside of a method's range that is nothing at all [kg]."""
+def _screened(limits: HangingLimits, mass: float, most: float, how: str, weight: Any) -> Check:
+    """Return the check of a weight against what one person should lift; outside of a method's range that is nothing at all [kg].
+
+    What two may lift is less than twice as much, since neither bears just half of it. Where a method says nothing of how it is lifted, two
+    are only ruled out by what they should not lift in the best of ways.
+    """
+    together = 2.0 * limits.team_share * (most or LOAD_CONSTANT)
+    (own, limit), (heavy, two) = show_apart(mass, most, "kg"), show_apart(mass, together, "kg")
     if most > 0.0:
-        limit = show_apart(mass, most, "kg")[1]
-        told, alone = f"one should lift no more than {limit} here", f"one person up to {limit}"
+        told = f"At {own} it takes two people: one should lift no more than {limit} here."
+        many = f"At {heavy} two people are not enough by this screening: two should lift no more than {two} here."
+        alone = f"one person up to {limit}, two up to {two}"
     else:
-        told, alone = "lifted in this way, one alone should lift nothing", "nothing for one person, since it is outside of the range"
-    return at_most(mass, most, unit="kg", weight=weight, how=how, most=told, alone=alone)
+        told = f"At {own} it takes two people: lifted in this way, one alone should lift nothing."
+        many = f"At {heavy} two people are not enough by this screening, however they lift it."
+        alone = "nothing for one person, since it is outside of the range"
+    said, todo = (told, _TWO) if mass <= together else (f"{many} It takes a lift or trained carriers.", _CARRIERS)
+    return at_most(mass, most, unit="kg", weight=weight, how=how, told=said, todo=todo, alone=alone)
 
 
 @rule(
@@ -74,10 +86,11 @@ def two_usually(limits: HangingLimits, mass: float = fact("mass_kg")) -> Check:
     """Does it take two people to hang it?
 
     The NIOSH lifting equation gives the weight that one person should lift, at the start and at the height of the middle of the work; the
-    smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. A screening value, not a limit.
+    smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. Two may lift a share of twice as
+    much; above that it takes a lift or trained carriers. A screening value, not a limit: local rules and training come first.
     """
     most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
-    return _screened(mass, most, _BY_USUAL, (mass, "kg"))
+    return _screened(limits, mass, most, _BY_USUAL, (mass, "kg"))
 
 
 @rule(
@@ -99,7 +112,7 @@ def two_by_estimate(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     The same, where the outermost weights of its layers agree on the answer.
     """
     most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
-    return by_estimate(layers, lambda kg, text: _screened(kg, most, _BY_USUAL, text))
+    return by_estimate(layers, lambda kg, text: _screened(limits, kg, most, _BY_USUAL, text))
 
 
 @rule(
@@ -111,7 +124,7 @@ def two_by_estimate(limits: HangingLimits, layers: Layers) -> Check | Undecided:
     source=_NIOSH,
     due=Stage.HANGING,
     applies=HANGS,
-    uses=["lifts_per_min", "lift_hours", "centre_mm"],
+    uses=["lifts_per_min", "lift_hours", "centre_mm", "team_share"],
     cautions=[CAUTION_WEIGHT],
     words=_LIFT,
 )
@@ -128,7 +141,7 @@ def two_by_equation(
     The same equation with reach, start, twist and grip as measured. A screening value, not a limit.
     """
     most = _most(limits, reach, start, twist, grip)
-    return _screened(mass, most, "the equation of NIOSH", (mass, "kg"))
+    return _screened(limits, mass, most, "the equation of NIOSH", (mass, "kg"))
 
 
 @rule(
@@ -140,7 +153,7 @@ def two_by_equation(
     source=published("HSE INDG143 / L23", "lifting and lowering filter", from_memory=True),
     due=Stage.HANGING,
     applies=HANGS,
-    uses=["lifts_per_min"],
+    uses=["lifts_per_min", "team_share"],
     cautions=[CAUTION_WEIGHT],
     words=_LIFT,
 )
@@ -167,7 +180,7 @@ def two_by_filter(
 
     if least < mass <= most:
         return Undecided(ask)
-    return _screened(mass, least if mass <= least else most, "the lifting filter of HSE", (mass, "kg"))
+    return _screened(limits, mass, least if mass <= least else most, "the lifting filter of HSE", (mass, "kg"))
 
 
 @rule(

@@ -1,5 +1,6 @@
 """The wall: does its fixing suit it, does it hold, and does the work fit on it?"""
 
+import math
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
@@ -27,7 +28,7 @@ from .facts import Fixing, RatingIs
 from .formulas import derated, pull_out
 from .hung import Fittings, Hooks, angle_by_drop, share_per_hook
 from .limits import HangingLimits
-from .size import HANGS, Depth, Size, outer, outer_depth
+from .size import HANGS, Depth, Size, at_least_outer, outer, outer_depth
 
 _SUITS: Final[Mapping[str, tuple[str, ...]]] = {
     "plasterboard": ("toggle", "hollow-wall-anchor"),
@@ -192,16 +193,16 @@ def fits_wall(
 ) -> Check | Undecided:
     """Does it fit on the wall?
 
-    Half of what the work or its frame leaves free of the wall, in the direction that is tighter, passes from the clearance up.
+    Half of what the work or its frame leaves free of the wall, in the direction that is tighter, passes from the clearance up. What is too
+    large without a frame is too large with one, so that no frame need be known then.
     """
     found = outer(size)
-    if isinstance(found, Undecided):
+    width, height = at_least_outer(size) if isinstance(found, Undecided) else found
+    sides = (("wide", width, wall_width), ("high", height, wall_height))
+    ways = [((wall - own) / 2.0, way, own, wall) for way, own, wall in sides if own is not None]
+    free, way, own, wall = min(ways, default=(math.inf, "", 0.0, 0.0))
+    if isinstance(found, Undecided) and free >= limits.clearance_mm:
         return found
-    ways = (
-        ((wall_width - found.width) / 2.0, "wide", found.width, wall_width),
-        ((wall_height - found.height) / 2.0, "high", found.height, wall_height),
-    )
-    free, way, own, wall = min(ways, key=lambda one: one[0])
     most = max(0.0, wall - 2.0 * limits.clearance_mm)
     return at_least(free, limits.clearance_mm, unit="mm", way=way, size=(own, "mm"), most=(most, "mm"))
 

@@ -39,12 +39,34 @@ class Outer(NamedTuple):
 
 
 def outer(size: Size) -> Outer | Undecided:
-    """Return the outer size, or what would tell it: a frame counts where there is one, else the work itself."""
+    """Return the outer size, or what would tell it: a frame counts where there is one, else the work itself.
+
+    A frame that is smaller than its work is a slip of the tape, in one of the two.
+    """
     if size.framed is None:
         return Undecided(("framed",))
     if not size.framed:
         return _both(("width_mm", size.width), ("height_mm", size.height))
+    slips = [path for path, frame, own in _framed(size) if frame is not None and own is not None and frame < own]
+    if slips:
+        return Undecided((*slips, *(path.removeprefix("frame.") for path in slips)))
     return _both(("frame.width_mm", size.frame_width), ("frame.height_mm", size.frame_height))
+
+
+def at_least_outer(size: Size) -> tuple[float | None, float | None]:
+    """Return how wide and how high a work is at least [mm], None where nothing tells: a frame only makes it larger.
+
+    Of a frame and a work that do not go together the smaller counts, whichever of them is the slip.
+    """
+    if not size.framed:
+        return size.width, size.height
+    wide, high = (own if frame is None else frame for _, frame, own in _framed(size))
+    return wide, high
+
+
+def _framed(size: Size) -> tuple[tuple[str, float | None, float | None], ...]:
+    """Return the frame and the work within it, along each side, with the path of the frame's."""
+    return ("frame.width_mm", size.frame_width, size.width), ("frame.height_mm", size.frame_height, size.height)
 
 
 def _both(width: tuple[str, float | None], height: tuple[str, float | None]) -> Outer | Undecided:

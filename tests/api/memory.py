@@ -156,6 +156,12 @@ class MemoryJobs:
     async def cancel(self, id: str) -> bool:
         return self.kept[id].state in ("waiting", "running") and self._set(id, state="cancelled")
 
+    async def erase(self, ref: str, venues: tuple[str, ...] | None) -> int:
+        named = [id_ for id_, job in self.kept.items() if ref.encode() in self.given[id_] and (venues is None or job.venue in venues)]
+        for id_ in named:
+            del self.kept[id_]
+        return len(named)
+
     async def forget(self, before: datetime) -> int:
         old = [id_ for id_, job in self.kept.items() if job.at < before]
         for id_ in old:
@@ -262,7 +268,10 @@ class MemoryHistory:
                     one, request=_without(one.request, ref), answer=_without(one.answer, ref),
                     works=tuple(work for work in one.works if work.ref != ref),
                 )  # fmt: skip
-        return Erased(evaluations=len(digests), digests=tuple(digests))
+        return Erased(evaluations=len(digests), digests=tuple(digests), plans=await self.jobs.erase(ref, venues))
+
+    async def tidy(self) -> None:
+        self._reached()
 
     async def retain(self, venue: str, older_than: datetime, at: datetime) -> int:
         self._writable()

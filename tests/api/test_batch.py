@@ -16,7 +16,9 @@ import pytest
 
 from api.serving import STORES, Clock, recording_app, running, tiny_app
 from hangworthy.api import batching, inflow, lines
+from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import Busy, History, NoSpace
+from hangworthy.history.sql import SqlHistory
 from hangworthy.settings import Settings
 
 WORK = {"kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
@@ -323,6 +325,26 @@ def test_a_full_queue_is_waited_for_and_a_full_disk_is_told(tmp_path: Path, monk
         monkeypatch.setattr(lines, "PATIENCE", 0.0)
         tries.clear()
         assert told(post(url, work("new")))[0]["problem"]["status"] == 503
+
+
+def test_lines_with_keys_get_through_a_full_queue_too(tmp_path: Path) -> None:
+    """A line that found the queue full has claimed its key already; it must not stand in its own way."""
+    clock = Clock()
+    store = SqlHistory(f"sqlite:///{tmp_path}/h.sqlite3", clock=clock, new_id=uuid7_maker(clock), queue=64, group=16)
+    body = "\n".join(json.dumps({"ref": str(n)}) for n in range(400))
+    with running(recording_app(store, clock)) as url:
+        answers = told(post(url, body, **{"idempotency-key": "monday"}))
+        assert [one["problem"] for one in answers if "problem" in one] == []
+        assert [one["evaluation"]["id"] for one in told(post(url, body, **{"idempotency-key": "monday"}))] == [
+            one["evaluation"]["id"] for one in answers
+        ]
+
+
+def test_a_single_calls_key_is_never_that_of_a_line(kept: str) -> None:
+    single = {"works": [{"ref": "other", **WORK}]}
+    for key in ("monday:1", "monday1"):
+        assert httpx.post(f"{kept}/evaluations", json=single, headers={"idempotency-key": key}, timeout=60).status_code == 201
+    assert "evaluation" in told(post(kept, work("a"), **{"idempotency-key": "monday"}))[0]
 
 
 def test_a_rule_pack_that_breaks_the_service_breaks_one_line(url: str, monkeypatch: pytest.MonkeyPatch) -> None:

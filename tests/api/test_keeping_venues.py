@@ -168,6 +168,26 @@ def test_another_process_follows_by_the_stamp(store: History, clock: Clock) -> N
             assert portal.call(book.refresh) is False
 
 
+def test_a_look_that_was_under_way_does_not_bring_an_older_version_back(
+    store: History, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app = recording_app(store, clock)
+    book, asked = app.state.service.book, store.venues.current
+    with TestClient(app) as client, client.portal() as portal:
+        first, older = client.get("/venues/house").headers["etag"], portal.call(asked)
+
+        async def slow() -> Any:
+            return older  # what the history held before this process changed it
+
+        put(client, "house", LIMIT, if_match=first)
+        monkeypatch.setattr(store.venues, "current", slow)
+        portal.call(book.refresh)
+        assert book.evaluators["house"].ruleset.limits["tiny.gap_mm"].value == 8
+        monkeypatch.setattr(store.venues, "current", asked)
+        portal.call(book.refresh)
+        assert book.evaluators["house"].ruleset.limits["tiny.gap_mm"].value == 8
+
+
 def test_a_venue_that_another_process_packs_made_stays_out_here(store: History, clock: Clock, caplog: pytest.LogCaptureFixture) -> None:
     with TestClient(recording_app(store, clock)) as client:
         with client.portal() as portal:

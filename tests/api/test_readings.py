@@ -18,6 +18,7 @@ from hangworthy.settings import Settings
 CATALOGUE = build_catalogue(*discover())
 APP = create_app(Settings(), CATALOGUE, [Venue(name="anywhere")], clock=lambda: NOW, new_id=lambda: "7f4c1a7e-5d0b-4c8e-9a53-2f6f0c3b8d11")
 HAS_EDITIONS = any(slot.ask.reads == "edition_number" for slot in CATALOGUE.schema.slots)
+HAS_PAPER = any(slot.pointer == "/paper/image_mm" for slot in CATALOGUE.schema.slots)
 LINE = {"dimensions": "H 60 × W 91,4 cm (unframed)", "medium": "Screenprint on paper", "edition": "12/50"}
 
 
@@ -94,6 +95,15 @@ def test_a_german_evaluation_reads_in_german() -> None:
     assert told["sizes"][0]["reason"] == "Wörter oder Buchstaben neben den Zahlen sagen, welche die Höhe ist."
     if HAS_EDITIONS:
         assert "„51/50“: Diese Zahlen widersprechen sich." in told["asks"][0]["question"]
+
+
+@pytest.mark.skipif(not HAS_PAPER, reason="without the pack for paper no fact is a list that a text may fill too")
+def test_a_list_that_cannot_be_read_is_a_fault_beside_a_text_too() -> None:
+    written = {"dimensions": "Image 30 × 40 cm, sheet 50 × 60 cm (h × w)"}
+    work = {"ref": "a", "kind": "work-on-paper", "paper": {"image_mm": ["x", 300]}, "as_written": written}
+    told = post("/evaluations", {"works": [work]})
+    assert told.status_code == 422
+    assert [one["pointer"] for one in told.json()["errors"]] == ["/works/0/paper/image_mm/0"]
 
 
 def test_every_fault_is_listed_with_its_place() -> None:

@@ -5,7 +5,8 @@ work under every installed pack, no two alike. Rounds of both sides are interlea
 
 - ``bytes``: how large the database is per evaluation, against the JSON of request and answer; ``packed`` is the packed body alone.
 - ``page`` and ``moments``: a page of 50 and a work's history in a database with many records, against one with 1,000: the worst of several
-  filters. Many is 30,000 here, so that the run ends within two minutes or so; ``--many 1000000`` takes the whole number.
+  filters. Many is 30,000 here, so that the run ends within two minutes or so; ``--many 1000000`` takes the whole number, and
+  ``--only postgresql`` one of the databases.
 - ``recorded_without_http``: evaluations a second that are recorded and answered after the commit, against the same without recording; 32 at
   a time, in one process, with no HTTP around it: the bar of 0.75 is for HTTP, whose own cost is on both sides there. What a commit costs is
   the disk's time: ``commit_ms`` is what it takes for one write that is made safe.
@@ -247,10 +248,23 @@ async def measured(kind: str, urls: tuple[str, ...], asker: Asker, many: int) ->
     return found
 
 
+def on_postgresql(asker: Asker, many: int) -> dict[str, Any]:
+    sys.path.insert(0, str(Path(__file__).parent.parent))
+    from history.postgres import running_postgres
+
+    with running_postgres() as server:
+        for name in DATABASES:
+            server.sql(f"CREATE DATABASE {name}")
+        urls = tuple(server.server.get_uri(name) for name in DATABASES)
+        return asyncio.run(measured("postgresql", urls, asker, many))
+
+
 def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--many", type=int, default=30_000)
-    many = parser.parse_args().many
+    parser.add_argument("--only", choices=("sqlite", "postgresql"))
+    given = parser.parse_args()
+    many = given.many
     asker = Asker()
     results: dict[str, Any] = {"many": many, "few": FEW, "bars": BARS}
     with tempfile.TemporaryDirectory(prefix="hw-bench-") as made:
@@ -259,16 +273,11 @@ def main() -> None:
         print("bytes", results["bytes"])
         results["commit_ms"] = commit_ms(folder)
         print("commit_ms", results["commit_ms"])
-        urls = tuple(f"sqlite:///{folder}/{name}.sqlite3" for name in DATABASES)
-        results["sqlite"] = asyncio.run(measured("sqlite", urls, asker, many))
-        sys.path.insert(0, str(Path(__file__).parent.parent))
-        from history.postgres import running_postgres
-
-        with running_postgres() as server:
-            for name in DATABASES:
-                server.sql(f"CREATE DATABASE {name}")
-            urls = tuple(server.server.get_uri(name) for name in DATABASES)
-            results["postgresql"] = asyncio.run(measured("postgresql", urls, asker, many))
+        if given.only != "postgresql":
+            urls = tuple(f"sqlite:///{folder}/{name}.sqlite3" for name in DATABASES)
+            results["sqlite"] = asyncio.run(measured("sqlite", urls, asker, many))
+        if given.only != "sqlite":
+            results["postgresql"] = on_postgresql(asker, many)
     print(json.dumps(results))
 
 

@@ -50,6 +50,20 @@ def test_a_replacement_is_ranked_for_people_and_for_programs(tmp_path: Path, cap
     assert json.loads(capsys.readouterr().out)["left_off"] == 1
 
 
+def test_a_replacement_says_how_it_could_end_and_who_has_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tender = {"ref": "t", "kind": "panel", "technique": "watercolour", "framed": False, "width_mm": 600, "height_mm": 400}
+    tender |= {"fittings": {"kind": "none"}, "light": {"fading_materials": ["none"]}}
+    days = {"hang_from": "2026-01-05", "hang_until": "2026-12-31"}
+    body = {"wall_name": "corridor-2", "candidates": [tender, {"ref": "u"}], "include_prepare": True, **days}
+    assert run(tmp_path, "replacement", body) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "1. t prepare, at worst refuse" in text
+    assert "For the artist to do: " in text
+    assert "For you to do: Hang it here for " in text
+    assert "u: Its size is not known; missing: width, height." in text
+    assert "coordinator" not in text
+
+
 @pytest.mark.parametrize(("body", "said"), [("{", "malformed"), ({"works": 3}, "/works"), ({**WALL, "rows": 9}, "/rows")])
 def test_faults_name_file_and_place(tmp_path: Path, capsys: pytest.CaptureFixture[str], body: Any, said: str) -> None:
     assert run(tmp_path, "wall", body) == 2

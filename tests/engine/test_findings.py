@@ -169,6 +169,17 @@ def test_where() -> None:
     assert (found.state, found.missing) == (State.UNKNOWN, ("/small/hue",))
 
 
+def test_a_fact_that_two_conditions_are_about_is_asked_for_once() -> None:
+    @small_rule("red", applies=[where("small.hue", "red", "green"), where("small.hue", "red")])
+    def rule(gap: float = fact("small.gap_mm")) -> Check:
+        """Is the gap of a red work small?"""
+        return at_most(gap, 6.0, unit="mm")
+
+    found = finding(rule, small(gap_mm=9))
+    assert (found.state, found.missing) == (State.UNKNOWN, ("/small/hue",))
+    assert found.coordinator == "Gap: not known yet; missing: hue."
+
+
 def test_where_with_a_list_is_met_by_any_of_its_items() -> None:
     @small_rule("torn", applies=[where("small.marks", "tear")])
     def rule(gap: float = fact("small.gap_mm")) -> Check:

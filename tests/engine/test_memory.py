@@ -151,7 +151,7 @@ def test_private_facts_are_not_remembered() -> None:
     assert seen == ["Ilse", "Ilse"]
     with_others = evaluator(named, free_rule)
     evaluate(with_others, {"artist_name": "Ilse", **small(free_mm=3)})
-    facts, told = with_others.before.last[Stage.OFFER]
+    facts, told, _ = with_others.before.last[Stage.OFFER]
     assert 3.0 in facts
     assert "Ilse" not in f"{facts} {told}"
 
@@ -188,3 +188,42 @@ def test_a_rule_that_reads_only_what_the_venue_lists_is_remembered_too() -> None
         found = evaluate(one, {}).works[0].findings[0]
         assert (found.state, found.facts) == (State.MET, {"/venue/frames": ["A"]})
     assert len(asked) == 1
+
+
+def test_what_failed_once_is_asked_again() -> None:
+    """A rule that fails for want of memory may not fail the next time; the work before must not answer for it either."""
+    fails = [True]
+
+    @small_rule("once")
+    def once(gap: float = fact("small.gap_mm")) -> Check:
+        """Is it small?"""
+        if fails and fails.pop():
+            raise MemoryError
+        return at_most(gap, 5.0, unit="mm")
+
+    one = evaluator(once, free_rule)
+    states = [evaluate(one, small(gap_mm=1, free_mm=2)).works[0].findings[1].state for _ in range(3)]
+    assert states == [State.ERROR, State.MET, State.MET]
+
+
+def test_no_answer_depends_on_a_limit_that_was_put_into_words_before() -> None:
+    @small_rule("depth")
+    def depth(gap: float = fact("small.gap_mm"), free: float = fact("small.free_mm")) -> Check:
+        """Is it small?"""
+        return at_most(gap, free, unit="mm")
+
+    @small_rule("count")
+    def count(number: int = fact("small.number")) -> Check:
+        """Is it small?"""
+        return at_most(1, number, unit="mm")
+
+    def told(*works: dict[str, Any]) -> bytes:
+        one = evaluator(depth, count)  # with a voice of its own, which remembers nothing yet
+        return [one.answer(decode(one, [work])).encoded() for work in works][-1]
+
+    for first, then in (
+        (small(gap_mm=1, free_mm=0.0), small(gap_mm=1, free_mm=-0.0)),
+        (small(gap_mm=1, free_mm=7.0), small(number=7)),
+        (small(number=7), small(gap_mm=1, free_mm=7.0)),
+    ):
+        assert told(first, then) == told(then)

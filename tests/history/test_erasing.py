@@ -28,23 +28,35 @@ def test_what_stays_is_kept_to_the_byte() -> None:
     assert digests == (digest(GONE).hex(),)
 
 
-def test_an_answer_no_longer_names_the_erased_work_it_was_compared_with() -> None:
-    finding = {
-        "rule": "set.clash",
-        "others": ["a", "tide-7"],
-        "artist": "A work waits.",
-        "coordinator": "Waits for facts of a, tide-7.",
+def test_an_answer_no_longer_tells_anything_of_the_erased_work_it_was_compared_with() -> None:
+    waiting = {"rule": "set.clash", "others": ["a", "tide-7"], "artist": "Wait.", "coordinator": "Waits for facts of a, tide-7."}
+    other = {"rule": "set.other", "others": ["b"], "coordinator": "Price: waits for facts of b; a rule."}
+    clash = {
+        "rule": "set.same",
+        "state": "unmet",
+        "compared": True,
+        "artist": "It costs less than „tide-7“ at 7,654 EUR.",
+        "coordinator": "100 EUR beside 7,654 EUR for tide-7.",
+        "remedy": "Ask 7,654 EUR.",
+        "measured": 0.013,
+        "at_least": 1.0,
+        "facts": {"/price": "100"},
     }
-    untouched = {"rule": "set.other", "others": ["b"], "coordinator": "Price: waits for facts of b; a rule."}
-    quoted = {"rule": "set.same", "coordinator": "It clashes with “tide-7”."}
-    answer = json.dumps({"works": [{"ref": "b", "findings": [finding, untouched, quoted]}, {"ref": "tide-7", "findings": []}]}).encode()
+    own = {"rule": "canvas.taut", "artist": "The slack is 7 mm.", "coordinator": "tide-7: 7 mm."}
+    compared = {"rule": "set.far", "compared": True, "artist": "All prices are alike.", "measured": 1.0}
+    findings = [waiting, other, clash, own, compared]
+    answer = json.dumps({"works": [{"ref": "b", "findings": findings}, {"ref": "tide-7", "findings": []}]}).encode()
     _, left, _ = without(b'{"works":[]}', answer, ["tide-7"])
-    assert b"tide-7" not in left
     assert json.loads(left)["works"][0]["findings"] == [
-        {**finding, "others": ["a"], "coordinator": "Waits for facts of a, (erased)."},
-        untouched,
-        {**quoted, "coordinator": "It clashes with “(erased)”."},
-    ]
+        {**waiting, "others": ["a"], "artist": "(erased)", "coordinator": "(erased)"},
+        other,
+        {
+            "rule": "set.same", "state": "unmet", "compared": True, "artist": "(erased)", "coordinator": "(erased)",
+            "remedy": "(erased)", "facts": {"/price": "100"},
+        },
+        own,
+        compared,
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("body", [b"", b"no JSON: gone", b"[1]", b'{"works":{"ref":"gone"}}', b"\xff\xfe"])
@@ -154,6 +166,29 @@ async def test_nothing_of_it_is_left_in_the_file(sqlite_url: str, tmp_path: Path
     assert found() == [True, True, True]
     await store.erase("a-very-particular-ref", None, make.clock(), None)
     assert found() == [False, False, False]
+    await store.stop()
+
+
+async def test_what_a_reader_kept_in_the_log_goes_once_it_has_read(sqlite_url: str, tmp_path: Path, make: Maker) -> None:
+    store = make.store(sqlite_url)
+    await store.start()
+    for ref in ("a-very-particular-ref", "b", "c"):
+        await store.record(make.evaluation(make.work(ref)))
+
+    def found() -> bool:
+        return any(
+            b"a-very-particular" in path.read_bytes() for path in tmp_path.glob("history.sqlite3*") if not path.name.endswith("-shm")
+        )
+
+    reading = store.export()
+    await anext(reading)
+    await anext(reading)
+    await store.erase("a-very-particular-ref", None, make.clock(), None)
+    assert found()  # the reader still sees the database as it was
+    await store.record(make.evaluation(make.work("d")))  # and nobody who writes waits for it
+    await reading.aclose()
+    await store.tidy()
+    assert not found()
     await store.stop()
 
 

@@ -2,9 +2,14 @@
 
 import asyncio
 from datetime import timedelta
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
 
+from hangworthy.api.access import Caller
+from hangworthy.api.core import Service
+from hangworthy.api.recording import record
 from hangworthy.history.port import Filters, Kept, OtherBody, StillRunning
 from hangworthy.history.sql import SqlHistory
 from history.making import Maker
@@ -113,3 +118,25 @@ async def test_the_same_key_at_the_same_moment_on_two_stores_gives_one_record(ur
     assert await stores[1].verify() == []
     for store in stores:
         await store.stop()
+
+
+async def test_a_request_cancelled_while_its_key_is_claimed_leaves_it_free(store: SqlHistory, make: Maker) -> None:
+    """Cancelled at every step of the way: whenever that is, the same request can be sent again at once."""
+    begun = store.writer.submit
+    for steps in range(12):
+        key, reached = make.key(f"k{steps}"), asyncio.Event()
+
+        async def submit(entry: Any, *, frees: bool = False, reached: asyncio.Event = reached) -> Any:
+            reached.set()
+            return await begun(entry, frees=frees)
+
+        store.writer.submit = submit  # type: ignore[method-assign]
+        service = cast("Service", SimpleNamespace(history=store, now=make.clock))  # what comes after the claim fails for want of the rest
+        task = asyncio.create_task(record(service, b"{}", cast("Caller", SimpleNamespace(venues=None)), key))
+        await reached.wait()
+        for _ in range(steps):
+            await asyncio.sleep(0.0005)
+        task.cancel()
+        await asyncio.gather(task, return_exceptions=True)
+        store.writer.submit = begun  # type: ignore[method-assign]
+        assert await store.begin(key, make.clock()) is None

@@ -182,3 +182,18 @@ async def test_an_input_of_another_release_fails_its_job(store: SqlHistory) -> N
     found = await store.jobs.get(job(1))
     assert found is not None
     assert (found.state, found.failure) == ("failed", "OtherRelease")
+
+
+async def test_an_erased_work_takes_the_plans_that_name_it_with_it(store: SqlHistory) -> None:
+    planned = b'{"hangs":[{"ref":"tide-7"}]}'
+    waiting = msgspec.msgpack.encode({"works": [{"ref": "tide-7"}]})
+    for number, venue, given in ((1, "v", waiting), (2, "v", b"other"), (3, "w", waiting), (4, "v", b"\xc1 tide-7 of another release")):
+        await store.jobs.add(job(number), NOW, venue, given)
+    await store.jobs.add(job(5), NOW, "v", msgspec.msgpack.encode({"works": [{"ref": "tide-70", "title": "tide-7"}]}))
+    await store.jobs.add(job(0), NOW, "v", b"first")
+    assert await store.jobs.claim("worker", NOW, SOON) == (job(0), b"first")
+    assert await store.jobs.finish(job(0), "worker", planned, None)
+    erased = await store.erase("tide-7", ("v",), NOW, None)
+    assert (erased.evaluations, erased.plans) == (0, 3)
+    assert [await store.jobs.get(job(number)) is None for number in range(6)] == [True, True, False, False, True, False]
+    assert (await store.erase("tide-7", None, NOW, None)).plans == 1

@@ -121,3 +121,17 @@ async def test_a_store_that_is_away_is_not_asked_again_for_each_entry() -> None:
     await writer.stop()
     assert [type(one) for one in results] == [Busy] * 20
     assert tried == 1
+
+
+async def test_what_gives_a_key_free_is_let_in_though_the_queue_is_full(url: str, make: Maker) -> None:
+    history = make.store(url, queue=1, group=1)
+    await history.start()
+    key = make.key("k")
+    await history.begin(key, make.clock())
+    waiting = [asyncio.create_task(history.record(make.evaluation())) for _ in range(10)]
+    await asyncio.sleep(0)
+    await history.abandon(key)
+    results = await asyncio.gather(*waiting, return_exceptions=True)
+    assert any(isinstance(one, Busy) for one in results)
+    assert await history.begin(key, make.clock()) is None
+    await history.stop()

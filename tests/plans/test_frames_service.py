@@ -134,10 +134,53 @@ def test_inches_half_filled_forms_and_other_kinds(client: TestClient[Any]) -> No
     plan = msgspec.json.decode(client.post("/plans/frames", json={**DEMO, "works": works}).content, type=FramePlan)
     assert [(one.ref, one.frame) for one in plan.hangs] == [("inches", "A3")]
     assert {one.ref: one.why for one in plan.stays_out} == {
-        "blank": "not-known", "panel": "fits-none", "framed": "own-frame", "huge": "fits-none",
+        "blank": "not-known", "panel": "no-sheet", "framed": "own-frame", "huge": "fits-none",
     }  # fmt: skip
     blank = next(one for one in plan.stays_out if one.ref == "blank")
     assert {"/hang_from", "/hang_until", "/kind"} <= set(blank.missing)
+    assert plan.says.startswith("1 of 3 works that need one has a frame.")
+
+
+UNTIL = {"hang_from": "2027-03-01", "hang_until": "2027-03-07"}
+SHEET = {"ref": "sheet", "kind": "work-on-paper", "framed": False, "width_mm": 297, "height_mm": 420, **UNTIL}
+HUGE = {**SHEET, "ref": "huge", "width_mm": 3000}
+CANVAS = {"ref": "canvas", "kind": "stretched-canvas", "framed": False, "width_mm": 280, "height_mm": 400, **UNTIL}
+BUST = {"ref": "bust", "kind": "sculpture"}
+OWN = {"ref": "own", "kind": "photograph", "framed": True, **UNTIL}
+
+
+@pytest.mark.parametrize(
+    ("works", "said"),
+    [
+        ([SHEET, {**SHEET, "ref": "more"}, HUGE, CANVAS, BUST, OWN], "2 of 3 works that need one have a frame."),
+        ([SHEET, CANVAS], "The one work that needs a frame has one."),
+        ([HUGE, OWN], "The one work that needs a frame has none."),
+        ([CANVAS, BUST, OWN], "None of these works needs a frame of ours."),
+    ],
+)
+def test_only_works_that_need_a_frame_are_counted(client: TestClient[Any], works: list[dict[str, Any]], said: str) -> None:
+    plan = client.post("/plans/frames", json={**DEMO, "works": works}).json()
+    assert plan["says"].startswith(said)
+
+
+def test_what_is_no_sheet_hangs_without_a_frame_and_is_sent_for_none(client: TestClient[Any]) -> None:
+    """A canvas of the size of a frame that is free, and a bust of which neither size nor days are known."""
+    plan = client.post("/plans/frames", json={**DEMO, "works": [CANVAS, BUST]}).json()
+    says = "It is no loose work on paper and hangs without a frame of ours."
+    assert plan["stays_out"] == [
+        {"ref": ref, "why": "no-sheet", "says": says, "missing": [], "freed_by": []} for ref in ("bust", "canvas")
+    ]  # fmt: skip
+
+
+def test_the_command_line_calls_what_is_missing_by_its_title(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "frames.json"
+    path.write_text(json.dumps({**DEMO, "works": [{**SHEET, "hang_from": None}, CANVAS]}))
+    assert main(["plan", "frames", str(path)]) == 0
+    text = capsys.readouterr().out
+    assert "not known: Hangs from" in text
+    assert "/hang_from" not in text
+    assert main(["plan", "frames", "--format", "svg", str(path)]) == 0
+    assert "canvas" not in capsys.readouterr().out
 
 
 def test_an_earlier_plan_is_kept_to(client: TestClient[Any]) -> None:
@@ -230,7 +273,7 @@ def test_the_command_line_answers_as_the_service_does(client: TestClient[Any], f
     assert told == {**client.post("/plans/frames", json=DEMO).json(), "venue": told["venue"]}
     assert main(["plan", "frames", file]) == 0
     text = capsys.readouterr().out
-    assert "7 of 9 works have a frame." in text
+    assert "7 of 9 works that need one have a frame." in text
     assert "6 mm more at the right and 6 mm more at the left" in text
 
 

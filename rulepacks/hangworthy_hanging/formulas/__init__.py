@@ -8,6 +8,7 @@ from .leaning import Lean, lean, spacer_needed
 from .load import derated, pull_out
 from .mass import Estimate, areal_mass, density, layered_mass, moulding_mass, sheet_mass, solid_density, wood_density
 from .niosh import (
+    LOAD_CONSTANT,
     distance_multiplier,
     frequency_multiplier,
     grip_multiplier,
@@ -33,6 +34,7 @@ from .wire import (
 )
 
 __all__ = [
+    "LOAD_CONSTANT",
     "Estimate",
     "Lean",
     "Row",

@@ -75,11 +75,12 @@ class ReplayAnswer(msgspec.Struct, frozen=True):
 
 
 class ErasedAnswer(msgspec.Struct, frozen=True):
-    """What erasing a work left: in how many evaluations it was, and the digests of what was taken out."""
+    """What erasing a work left: in how many evaluations it was, the digests of what was taken out, how many plans were dropped with it."""
 
     ref: str
     evaluations: int
     digests: tuple[str, ...]
+    plans: int
 
 
 class VersionAnswer(msgspec.Struct, frozen=True, omit_defaults=True):

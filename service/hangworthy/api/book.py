@@ -95,7 +95,11 @@ class Book:
         current = {one.name: one for one in await self.history.venues.current()}
         made = dict(self.evaluators)
         for name, one in current.items():
-            if self._kept.get(name) == one:
+            mine = self._kept.get(name)
+            if mine == one:
+                continue
+            if mine is not None and mine.version > one.version:  # kept by this process since the history was asked
+                current[name] = mine
                 continue
             try:
                 made[name] = self._bind(one)

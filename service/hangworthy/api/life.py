@@ -100,8 +100,10 @@ async def _every(seconds: float, step: Callable[[], Any], *, at_once: bool = Fal
 
 
 async def _look(service: Service) -> None:
-    """Take over venues that another process changed."""
+    """Take over venues that another process changed, and finish what an erasure had to leave."""
     await service.book.refresh()
+    if service.history is not None:
+        await service.history.tidy()
 
 
 async def retain(service: Service) -> None:

@@ -75,7 +75,7 @@ class Lines:
 
     async def _evaluated(self, body: bytes, number: int) -> bytes:
         if self.wish.records:
-            key = None if self.wish.key is None else idempotency(self.caller, f"{self.wish.key}:{number}", body)
+            key = None if self.wish.key is None else idempotency(self.caller, key_of_line(self.wish.key, number), body)
             kept, works = await self._recorded(body, key)
             self._count(works)
             return encoded(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
@@ -102,6 +102,11 @@ class Lines:
 
     def _count(self, works: int) -> None:
         self.state["works"] = self.state.get("works", 0) + works
+
+
+def key_of_line(key: str, number: int) -> str:
+    """Return the Idempotency-Key of one line: none that a header could hold, so that no single call has the same."""
+    return f"{key}\n{number}"
 
 
 def _in_line(fault: InputFault, cut: str) -> InputFault:

@@ -131,7 +131,8 @@ def _life() -> Json:
 
 def _erase() -> Json:
     description = (
-        "Takes the work's facts, findings and names out of every evaluation, for good, and leaves digests, so that counts still add up."
+        "Takes the work's facts, findings and names out of every evaluation, for good, and leaves digests, so that counts still add up. "
+        "What other works were told beside it is kept without its sentences; plans that name it are dropped."
     )
     return get(
         "eraseWork", "Erase a work", description, "ErasedAnswer", "History", 404, 507,

@@ -34,7 +34,11 @@ async def record(service: Service, body: bytes, caller: Caller, key: Idempotency
     assert service.history is not None  # noqa: S101 - the caller asked first
     if key is None:
         return await _record(service, body, caller, None)
-    kept = await service.history.begin(key, service.now())
+    try:
+        kept = await service.history.begin(key, service.now())
+    except asyncio.CancelledError:  # the claim may just have been kept
+        await asyncio.shield(_abandon(service, key))
+        raise
     if kept is not None:
         return kept, 0
     try:

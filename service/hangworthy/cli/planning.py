@@ -3,7 +3,7 @@
 import argparse
 import asyncio
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import msgspec
@@ -49,7 +49,7 @@ def frames(arguments: argparse.Namespace, settings: Settings) -> int:
     except PlanFailed as failed:
         complain(f"{name}: the plan could not be made ({failed}). Try once more with fewer works, and report it if it stays.")
         return BAD
-    _show_frames(arguments, given, plan)
+    _show_frames(arguments, given, plan, {slot.pointer: slot.ask.title for slot in catalogue.schema.slots})
     return OK
 
 
@@ -76,7 +76,7 @@ def _venue_named(body: bytes) -> str | None:
     return name if isinstance(name, str) else None
 
 
-def _show_frames(arguments: argparse.Namespace, given: PlanInput, encoded: bytes) -> None:
+def _show_frames(arguments: argparse.Namespace, given: PlanInput, encoded: bytes, titles: Mapping[str, str]) -> None:
     if arguments.format == "json":
         write_json(msgspec.Raw(encoded))
         return
@@ -88,7 +88,7 @@ def _show_frames(arguments: argparse.Namespace, given: PlanInput, encoded: bytes
     else:
         from hangworthy.cli.tables_plans import show_frames
 
-        show_frames(console_of(arguments), plan)
+        show_frames(console_of(arguments), plan, titles)
 
 
 def _made(arguments: argparse.Namespace, settings: Settings, make: Callable[..., Any]) -> Any:

@@ -1,5 +1,7 @@
 """Plans for people."""
 
+from collections.abc import Mapping
+
 from rich import box
 from rich.console import Console
 from rich.padding import Padding
@@ -11,8 +13,11 @@ from hangworthy.plans.replacement.answers import Offer, Replacement
 from hangworthy.plans.wall.answers import HungWork, WallPlan
 
 
-def show_frames(screen: Console, plan: FramePlan) -> None:
-    """Print a frame plan: who hangs in which frame from when to when, what would free those that stay out, and what a frame would bring."""
+def show_frames(screen: Console, plan: FramePlan, titles: Mapping[str, str]) -> None:
+    """Print a frame plan: who hangs in which frame from when to when, what would free those that stay out, and what a frame would bring.
+
+    ``titles`` say what facts are called, by their pointers.
+    """
     screen.print(clean(plan.says))
     hung = Table("work", "frame", "from", "until", "how", box=None, pad_edge=False, header_style="bold")
     for one in plan.hangs:
@@ -24,7 +29,7 @@ def show_frames(screen: Console, plan: FramePlan) -> None:
     for left in plan.stays_out:
         screen.print()
         screen.print(clean(left.ref, "bold").append(f" stays out: {clean(left.says).plain}", style="not bold"))
-        for line in (*(f"not known: {pointer}" for pointer in left.missing), *map(_freed, left.freed_by)):
+        for line in (*(f"not known: {titles[pointer]}" for pointer in left.missing), *map(_freed, left.freed_by)):
             screen.print(clean(f"  {line}"))
     bought = [f"{one.frame}: {one.works_gained} more" for one in plan.one_more if one.works_gained]
     if bought:
@@ -74,11 +79,12 @@ def show_replacement(screen: Console, answer: Replacement) -> None:
     """Print the offers, the best first, and why the others are none."""
     screen.print(clean(f"For the wall “{answer.wall_name}”: {len(answer.offers) + answer.left_off} could hang there.", "bold"))
     for one in answer.offers:
-        screen.print(clean(f"{one.rank}. {_named(one)}", "bold").append(f"  {one.outcome.value}", style="not bold"))
+        screen.print(clean(f"{one.rank}. {_named(one)}", "bold").append(f"  {_outcome(one)}", style="not bold"))
         for text in one.reasons:
             screen.print(Padding(clean(text), (0, 0, 0, 3)))
         for do in one.to_do:
-            screen.print(Padding(clean(f"To do: {do.remedy or do.sentence}"), (0, 0, 0, 3)))
+            who = "For the artist to do" if do.asked_of == "artist" else "For you to do"
+            screen.print(Padding(clean(f"{who}: {do.remedy or do.sentence}"), (0, 0, 0, 3)))
         if one.still_to_ask:
             screen.print(Padding(clean(f"Still to ask: {', '.join(one.still_to_ask)}."), (0, 0, 0, 3)))
     if answer.left_off:
@@ -89,6 +95,10 @@ def show_replacement(screen: Console, answer: Replacement) -> None:
         for why in other.reasons:
             beside = f" (beside {why.beside})" if why.beside else ""
             screen.print(Padding(clean(f"{other.ref}: {why.sentence}{beside}"), (0, 0, 0, 3)))
+
+
+def _outcome(one: Offer) -> str:
+    return one.outcome.value if one.settled else f"{one.outcome.value}, at worst {one.at_worst.value}"
 
 
 def _named(one: Offer) -> str:

@@ -109,6 +109,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     step: Step | None = None
     tools: tuple[Tool, ...] = ()
     spends: bool = False
+    another_wall: bool = False
     ours: bool = False
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
@@ -141,6 +142,7 @@ def rule(
     step: Step | None = None,
     tools: Sequence[Tool] = (),
     spends: bool = False,
+    another_wall: bool = False,
     ours: bool = False,
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
@@ -149,12 +151,14 @@ def rule(
     compares with. Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and
     ``prefer`` (lowest first) says which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes;
     without a step it follows from effect and stage. ``spends`` marks a rule that measures what hanging a work uses up for good, as light
-    does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice. ``ours`` marks a rule
-    whose remedy is for the programme to carry out, as at the bench; what is done at the wall (``Step.HANG``) always is.
+    does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice. ``another_wall`` marks a
+    rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work mends it. Of rules that read facts
+    of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme to carry out, as at the bench; what
+    is done at the wall (``Step.HANG``) always is.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,
-        prefer=prefer, step=step, tools=tools, spends=spends, ours=ours,
+        prefer=prefer, step=step, tools=tools, spends=spends, another_wall=another_wall, ours=ours,
     )  # fmt: skip
 
 

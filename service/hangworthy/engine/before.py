@@ -46,7 +46,8 @@ class Before:
         indexes = tuple(sorted(readers))
         self._take = taker(indexes) if indexes else None
         self._readers = [readers[index] for index in indexes]
-        self.last: dict[Stage, tuple[tuple[Any, ...], Answers]] = {}  # replaced as a whole, so that threads may share it
+        # Facts, answers, and those that have to be asked again; replaced as a whole, so that threads may share it.
+        self.last: dict[Stage, tuple[tuple[Any, ...], Answers, frozenset[int]]] = {}
 
     def told(self, read: ReadWork, stage: Stage) -> Answers:
         """Return what each requirement tells of a work, in their order."""
@@ -56,17 +57,21 @@ class Before:
         facts = self._take(values)
         last = self.last.get(stage)
         answers: Answers = [()] * len(self.groups) if last is None else last[1].copy()
-        for number in range(len(self.groups)) if last is None else self._stale(facts, last[0]):
-            answers[number] = self.groups[number].findings(values, uncertain, stage)
-        kept = answers
+        failed = []
+        for number in range(len(self.groups)) if last is None else self._stale(facts, last[0], last[2]):
+            answers[number] = told = self.groups[number].findings(values, uncertain, stage)
+            for one in told:
+                if one.failed:
+                    failed.append(number)
+        kept, again = answers, self.always.union(failed) if failed else self.always
         if self.always:
             kept = [() if number in self.always else told for number, told in enumerate(answers)]
-        self.last[stage] = facts, kept
+        self.last[stage] = facts, kept, again
         return answers
 
-    def _stale(self, facts: tuple[Any, ...], before: tuple[Any, ...]) -> set[int]:
+    def _stale(self, facts: tuple[Any, ...], before: tuple[Any, ...], again: frozenset[int]) -> set[int]:
         """Return the requirements that the last answers do not hold for."""
-        stale = set(self.always)
+        stale = set(again)
         for mine, other, readers in compress(zip(facts, before, self._readers, strict=True), map(is_not, facts, before)):
             if not alike(mine, other):
                 stale |= readers

@@ -89,7 +89,8 @@ class BoundRule:
                 if any(values[slot.index] is None for slot in slots):
                     return False, ()
             elif (value := values[slots[0].index]) is None:
-                missing.append(slots[0].pointer)
+                if slots[0].pointer not in missing:  # two conditions may be about one fact
+                    missing.append(slots[0].pointer)
             elif not (value in allowed if type(value) is not tuple else allowed.intersection(value)):
                 return False, ()
         return True, tuple(missing)

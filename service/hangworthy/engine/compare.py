@@ -25,6 +25,9 @@ from hangworthy.engine.changes import (
 )
 
 Json = Mapping[str, Any]
+# msgspec works out what it has to know of a type when it first meets it. That must happen here, on one thread: comparisons run on
+# several, and two that meet a new type at once can crash the process.
+_MET = msgspec.json.Decoder(FindingState), msgspec.json.Decoder(Result)
 _K = TypeVar("_K", str, tuple[str, str, int])
 _V = TypeVar("_V")
 

@@ -97,7 +97,7 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
         verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
         None if u is None else tidy(u), None if probability is None else tidy(probability), facts_read(bound, values, bound.whole),
-        verdict.missing, (), bound.limits_used, remedy, cautions, (), bound.by_label,
+        verdict.missing, (), bound.limits_used, remedy, cautions, (), bound.rule.over_set, bound.by_label,
     )  # fmt: skip
 
 

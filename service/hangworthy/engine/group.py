@@ -75,7 +75,8 @@ class Way:
         found = memory.get(key)
         if found is None:
             found = self._asked(values, uncertain, stage)
-            memory.put(key, found)
+            if found[0].state is not State.ERROR:  # what failed for want of memory, say, may not fail again
+                memory.put(key, found)
         return found
 
     def _asked(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:

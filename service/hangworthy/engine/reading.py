@@ -85,9 +85,8 @@ class Reader:
             read.bad.append(BadFact(slot.pointer, f"{slot.ask.title} must be an ordinary amount of money, such as 1250.00."))
 
     def _texts(self, read: ReadWork, slot: Slot, items: tuple[Any, ...]) -> None:
-        read.values[slot.index] = tuple(
-            self._number(read, slot, item, value) if type(value) is str else value for item, value in enumerate(items)
-        )
+        numbers = tuple(self._number(read, slot, item, value) if type(value) is str else value for item, value in enumerate(items))
+        read.values[slot.index] = None if None in numbers else numbers  # one that cannot be read makes no list of the others
 
     def _number(self, read: ReadWork, slot: Slot, item: int | None, text: str) -> float | None:
         pointer = slot.pointer if item is None else f"{slot.pointer}/{item}"

@@ -16,7 +16,7 @@ _MET, _NOT_APPLICABLE = State.MET, State.NOT_APPLICABLE
 
 
 class Told(msgspec.Struct, gc=False):
-    """A finding, what it adds to the outcome as things stand and at worst, whether it concerns the work, and whether it asks.
+    """A finding, what it adds to the outcome as things stand and at worst, whether it concerns the work, asks, or failed.
 
     It is shared by all answers that tell it, and must not be changed.
     """
@@ -27,6 +27,7 @@ class Told(msgspec.Struct, gc=False):
     at_worst: int
     concerns: bool
     asks: bool
+    failed: bool = False
     encoded: msgspec.Raw | None = None
 
     def raw(self) -> msgspec.Raw:
@@ -42,7 +43,7 @@ def as_told(finding: Finding) -> Told:
         return Told(finding, finding.rule, 0, 0, True, False)
     as_is, at_worst = ranks(finding)
     concerns, asks = finding.state is not _NOT_APPLICABLE, bool(finding.missing) and finding.due is None
-    return Told(finding, finding.rule, as_is, at_worst, concerns, asks)
+    return Told(finding, finding.rule, as_is, at_worst, concerns, asks, finding.state is State.ERROR)
 
 
 class Answered:

@@ -66,7 +66,11 @@ class Voice:
         return any(self.show(end, check.unit) == value for end in (check.low, check.high) if end is not None)
 
     def _limit_shown(self, low: float | None, high: float | None, unit: str) -> Limits:
-        """Return a limit in words, its figure alone, and both ends tidied."""
+        """Return a limit in words, its figure alone, and both ends tidied.
+
+        7 and 7.0, or 0.0 and -0.0, are one limit to whoever remembers what was said of it: so they are said alike.
+        """
+        low, high = (None if end is None else float(end) + 0.0 for end in (low, high))
         return self.allowed(low, high, unit), self.figure(low, high, unit), tidy(low), tidy(high)
 
     def figure(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:

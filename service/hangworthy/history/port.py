@@ -226,10 +226,11 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Erased(msgspec.Struct, frozen=True, kw_only=True):
-    """What erasing a work left: in how many evaluations it was, and the digests of what was taken out."""
+    """What erasing a work left: in how many evaluations it was, the digests of what was taken out, and how many plans went with it."""
 
     evaluations: int
     digests: tuple[str, ...]
+    plans: int = 0
 
 
 class Health(msgspec.Struct, frozen=True, kw_only=True):
@@ -267,7 +268,7 @@ class Evaluations(Protocol):
         """Return the life of one work, newest first."""
 
     async def erase(self, ref: str, venues: tuple[str, ...] | None, at: datetime, by: str | None) -> Erased:
-        """Take one work's facts out of every evaluation and leave a tombstone with digests."""
+        """Take one work's facts out of every evaluation and leave a tombstone with digests; drop the plans that name it."""
 
     async def retain(self, venue: str, older_than: datetime, at: datetime) -> int:
         """Take the facts out of a venue's evaluations of before a time; returns of how many."""
@@ -361,6 +362,9 @@ class Jobs(Protocol):
     async def forget(self, before: datetime) -> int:
         """Drop jobs from before a time, with all facts in them; returns how many."""
 
+    async def erase(self, ref: str, venues: tuple[str, ...] | None) -> int:
+        """Drop every job of these venues (None: of all) that names a work, be it waiting, running or done; returns how many."""
+
 
 class History(Evaluations, Protocol):
     """Everything that is kept, behind one start and one stop."""
@@ -377,3 +381,6 @@ class History(Evaluations, Protocol):
 
     async def health(self) -> Health:
         """Return how it is. Raises Busy when it cannot be reached."""
+
+    async def tidy(self) -> None:
+        """Finish what an erasure had to leave because somebody was reading, if there is any; called every now and then."""

@@ -26,6 +26,9 @@ class ReadingsRequest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     language: Annotated[LanguageCode | None, Meta(description="The language of the answer's sentences; without it, English.")] = None
 
 
+_MET = msgspec.json.Decoder(ReadingsRequest)  # worked out on one thread, as in engine/compare.py
+
+
 def read_lines(body: bytes) -> ReadingsRequest:
     """Return the request in a body: its lines, and the language of the answer. Raises BadInput with every fault that is in it."""
     value = plain(body)

@@ -15,7 +15,7 @@ from hangworthy.engine.schema import Schema
 from hangworthy.intake import BadInput, Intake, from_bad_works
 from hangworthy.intake.faults import FaultList
 
-_OWN, _FRAME = ("width_mm", "height_mm"), ("frame.width_mm", "frame.height_mm")
+OWN_SIZE, _FRAME = ("width_mm", "height_mm"), ("frame.width_mm", "frame.height_mm")
 
 
 class Outer(NamedTuple):
@@ -70,7 +70,7 @@ def outer(schema: Schema, read: ReadWork) -> Outer | tuple[str, ...]:
     framed = value_of(schema, read, "framed")
     if framed is None:
         return ("framed",)
-    paths = _FRAME if framed else _OWN
+    paths = _FRAME if framed else OWN_SIZE
     sides = [value_of(schema, read, path) for path in paths]
     if missing := tuple(path for path, side in zip(paths, sides, strict=True) if side is None):
         return missing
@@ -78,6 +78,24 @@ def outer(schema: Schema, read: ReadWork) -> Outer | tuple[str, ...]:
     # The half-width of what a person wrote with ± is √3 standard uncertainties (JCGM 100, 4.3.7).
     unsure = max((one.u * math.sqrt(3) for one in read.uncertain if one.slot in slots), default=0.0)
     return Outer(sides[0], sides[1], unsure)
+
+
+def least(schema: Schema, read: ReadWork) -> tuple[float | None, float | None]:
+    """Return how wide and how high a work is at least [mm], None where nothing tells: a frame only makes it larger."""
+    own = [value_of(schema, read, path) for path in OWN_SIZE]
+    frame = [value_of(schema, read, path) if value_of(schema, read, "framed") else None for path in _FRAME]
+    wide, high = (bare if outside is None else outside for bare, outside in zip(own, frame, strict=True))
+    return wide, high
+
+
+def mismatch(schema: Schema, read: ReadWork) -> tuple[str, str] | None:
+    """Return the path of a frame's side that is smaller than its work, and what to say of it: one of the two is a slip of the tape."""
+    own, frame = ([value_of(schema, read, path) for path in paths] for paths in (OWN_SIZE, _FRAME))
+    small = [path for path, bare, outside in zip(_FRAME, own, frame, strict=True) if bare and outside and outside < bare]
+    if not value_of(schema, read, "framed") or not small:
+        return None
+    sizes = [" × ".join("not known" if side is None else f"{side:g}" for side in sides) for sides in (frame, own)]
+    return small[0], f"The frame ({sizes[0]} mm) is smaller than the work ({sizes[1]} mm); please check both."
 
 
 def hooks(figures: Figures, read: ReadWork, size: Outer) -> Hooks:

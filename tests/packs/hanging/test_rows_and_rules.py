@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from hangworthy.contract import Finding, Override, Stage, State, Undecided
+from hangworthy.contract import CAUTION_WEIGHT, Finding, Override, Stage, State, Undecided
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.testing.runner import catalogue_of
@@ -304,6 +304,48 @@ def test_the_sentences_of_what_is_only_just_too_weak_too_heavy_or_too_wide() -> 
     assert " 0 kg" not in found["two-to-lift equation"].coordinator
 
 
+TWO = "We send two people to hang it."
+CARRIERS = "We send a lift or trained carriers; please leave it where it is until then."
+
+
+@pytest.mark.parametrize(
+    ("mass", "said", "todo"),
+    [
+        (13.2, "At 13.2 kg it takes two people: one should lift no more than 9.91 kg here.", TWO),
+        # two thirds of 2 × 9.9133 kg are 13.2177 kg
+        (13.22, "At 13.22 kg two people are not enough by this screening: two should lift no more than 13.218 kg here. ", CARRIERS),
+        (150, "At 150 kg two people are not enough by this screening: two should lift no more than 13.2 kg here. ", CARRIERS),
+    ],
+)
+def test_two_lift_less_than_twice_what_one_does(mass: float, said: str, todo: str) -> None:
+    (found,) = findings(ANYWHERE, CANVAS | {"mass_kg": mass})
+    one = found["two-to-lift usual lift"]
+    assert one.artist.startswith(said)
+    assert one.artist.endswith("It takes a lift or trained carriers.") is (todo is CARRIERS)
+    assert (one.remedy, one.effect, one.cautions) == (todo, "advise", (CAUTION_WEIGHT,))
+    assert "one person up to 9.91 kg, two up to 13.2" in one.coordinator
+    assert one.coordinator.endswith(" A screening value, not a limit.")
+
+
+def test_out_of_reach_two_are_ruled_out_only_by_what_none_should_lift_in_the_best_of_ways() -> None:
+    """Two thirds of 2 × 23 kg are 30.667 kg."""
+    lift = {"lift_reach_mm": 700, "lift_from_mm": 600, "lift_twist_deg": 0, "grip": "fair"}
+    said = []
+    for mass in (30.6, 30.7):
+        (found,) = findings(ANYWHERE, CANVAS | {"mass_kg": mass, "hanging": lift})
+        said.append(found["two-to-lift equation"].artist)
+    assert said == [
+        "At 30.6 kg it takes two people: lifted in this way, one alone should lift nothing.",
+        "At 30.7 kg two people are not enough by this screening, however they lift it. It takes a lift or trained carriers.",
+    ]
+
+
+def test_a_venue_says_what_its_two_may_lift() -> None:
+    venue = Venue(name="test", limits={"hanging.team_share": Override(value=1, reason="trained together")})
+    (found,) = findings(Evaluator(Ruleset(CATALOGUE, venue)), CANVAS | {"mass_kg": 19})
+    assert found["two-to-lift usual lift"].remedy == TWO
+
+
 def test_a_wire_without_a_rise_is_let_out_and_no_part_is_named_that_nobody_sells() -> None:
     ratings = {"points": 1, "ring_spacing_mm": 500, "ring_rating_kg": 40, "wire_rating_kg": 50, "hook_rating_kg": 45}
     remedies = []
@@ -364,3 +406,18 @@ def test_on_a_known_wall_too_what_is_not_known_never_helps(known: dict[str, Any]
     for rule, finding in less.items():
         if finding.state is State.MET and rule in more:
             assert more[rule].state is not State.UNMET, rule
+
+
+@pytest.mark.parametrize(
+    ("frame", "said", "todo"),
+    [
+        ((400, 300), "The frame (400 mm × 300 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Measure the work"),
+        ((460, 660), "The frame (460 mm × 660 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Check which way up"),
+        ((599.5, 450), "The frame (599.5 mm × 450 mm) is smaller than the work (600 mm × 400 mm); please check both.", "Measure the work"),
+    ],
+)
+def test_a_frame_smaller_than_its_work_is_told_with_both_sizes(frame: tuple[float, float], said: str, todo: str) -> None:
+    framed = {**CANVAS, "framed": True, "height_mm": 400, "frame": {"width_mm": frame[0], "height_mm": frame[1]}}
+    (found,) = findings(ANYWHERE, framed)
+    assert (found["frame-round-work"].artist, found["frame-round-work"].effect) == (said, "prepare")
+    assert found["frame-round-work"].remedy.startswith(todo)

@@ -183,3 +183,74 @@ def test_a_size_in_free_text_counts_as_in_an_evaluation(service: httpx.Client) -
     assert [one["sentence"] for one in why(answer, "quay-2") if one["kind"] == "place"] == [
         "It measures 600 × 500 mm; the place takes 590 × 600 mm."
     ]
+
+
+HUGE = {"ref": "huge", "kind": "panel", "technique": "acrylic", "width_mm": "6 m", "height_mm": "4 m", "mass_kg": 80}
+SMALL = {"ref": "small", "kind": "panel", "technique": "acrylic", "framed": False, "width_mm": 600, "height_mm": 400, "mass_kg": 3}
+
+
+def room(service: httpx.Client, *candidates: Json, **more: Any) -> Json:
+    return asked(service, wall_name="boardroom", neighbours=[], candidates=list(candidates), **more)
+
+
+def test_what_is_too_large_without_a_frame_is_so_with_one(service: httpx.Client) -> None:
+    """The wall is 4800 × 2700 mm. Whether there is a frame is not said; or it is said, and how large it is nobody has measured."""
+    answer = room(service, HUGE, {**HUGE, "ref": "framed", "framed": True}, {**HUGE, "ref": "wide", "height_mm": None}, SMALL)
+    assert refs(answer) == ["small"]
+    for ref, size in (("huge", "6000 × 4000"), ("framed", "6000 × 4000"), ("wide", "6000 × not known")):
+        found = why(answer, ref)
+        assert [one["rule"] for one in found if one["kind"] == "not-fit"] == ["hanging.fits-wall"]
+        assert [one["sentence"] for one in found if one["kind"] == "place"] == [f"It measures {size} mm; the wall is 4800 × 2700 mm."]
+
+
+def test_a_work_of_unknown_size_is_not_offered_and_one_of_an_unknown_frame_is_still_to_be_asked(service: httpx.Client) -> None:
+    works = [
+        {"ref": "ref-only"},
+        {"ref": "no-height", "kind": "panel", "framed": False, "width_mm": 600},
+        {"ref": "no-frame-size", "kind": "panel", "framed": True},
+        {**SMALL, "ref": "framed-or-not", "framed": None},
+    ]
+    answer = room(service, *works)
+    assert {ref: [one["sentence"] for one in why(answer, ref)] for ref in refs(answer, "not_offered")} == {
+        "ref-only": ["Its size is not known; missing: width, height."],
+        "no-height": ["Its size is not known; missing: height."],
+        "no-frame-size": ["Its size is not known; missing: frame width, frame height."],
+    }
+    assert {one["kind"] for each in answer["not_offered"] for one in each["reasons"]} == {"not-known"}
+    (offer,) = answer["offers"]
+    assert (offer["ref"], offer["at_worst"]) == ("framed-or-not", "refuse")
+    assert "Framed" in offer["still_to_ask"]
+    smaller = room(service, works[3], place={"width_mm": 700, "height_mm": 700})
+    assert why(smaller, "framed-or-not") == [
+        {"kind": "not-known", "sentence": "Its outer size is not known, so it may not go into the place; missing: framed."}
+    ]
+
+
+def test_a_frame_smaller_than_its_work_leaves_the_size_unknown(service: httpx.Client) -> None:
+    odd = {**SMALL, "ref": "odd", "framed": True, "frame": {"width_mm": 400, "height_mm": 500}}
+    found = why(room(service, odd, include_prepare=True), "odd")
+    assert found == [
+        {"kind": "not-known", "sentence": "The frame (400 × 500 mm) is smaller than the work (600 × 400 mm); please check both."}
+    ]
+    half = {**odd, "height_mm": None}
+    assert "work (600 × not known mm)" in why(room(service, half), "odd")[0]["sentence"]
+
+
+def test_what_only_another_wall_mends_rules_this_one_out(service: httpx.Client) -> None:
+    """On the stair water settles on the wall; that is no work's fault, and no work's to mend."""
+    answer = asked(service, wall_name="garden-stair", neighbours=[], candidates=[SMALL], include_prepare=True)
+    (found,) = [one for one in why(answer, "small") if one["kind"] == "wall"]
+    assert (found["rule"], found["effect"]) == ("climate.no-dew", "prepare")
+    assert found["remedy"] == "Look for an inner wall; spacers do not help against water."
+
+
+def test_what_is_to_do_is_told_to_whoever_does_it(service: httpx.Client) -> None:
+    """At 120 lx, 10 h a day, a watercolour may not hang here for a year; without fittings it cannot hang at all."""
+    tender = {**SMALL, "ref": "tender", "technique": "watercolour", "fittings": {"kind": "none"}, "light": {"fading_materials": ["none"]}}
+    answer = asked(service, neighbours=[], candidates=[tender], hang_until="2026-12-31", include_prepare=True)
+    todo = {one["rule"]: (one["asked_of"], one["remedy"]) for one in answer["offers"][0]["to_do"]}
+    assert todo["hanging.has-fittings"][0] == "artist"
+    who, remedy = todo["light.dose"]
+    assert who == "coordinator"
+    assert remedy.startswith("Hang it here for ")
+    assert "coordinator" not in remedy

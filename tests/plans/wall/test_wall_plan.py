@@ -189,3 +189,25 @@ def test_a_size_in_free_text_counts_as_in_an_evaluation(service: httpx.Client) -
     assert (work["ref"], work["width_mm"], work["height_mm"]) == ("mole-4", 1200, 700)
     unsaid = service.post("/plans/wall", json={**BODY, "works": [{**written, "as_written": {"dimensions": "70 x 120 cm"}}]})
     assert [one["pointer"] for one in unsaid.json()["errors"]] == ["/works/0/width_mm", "/works/0/height_mm"]
+
+
+def test_a_frame_smaller_than_its_work_is_a_fault_and_is_not_hung(service: httpx.Client) -> None:
+    odd = canvas("odd", "1 m", 500, framed=True, frame={"width_mm": "90 cm", "height_mm": "40 cm"})
+    low = canvas("low", 600, 400, framed=True, frame={"width_mm": 700, "height_mm": 399})
+    good = canvas("good", 600, 400, framed=True, frame={"width_mm": 600, "height_mm": 420})
+    answer = service.post("/plans/wall", json={**BODY, "works": [odd, low, good]})
+    assert answer.status_code == 422
+    assert {one["pointer"]: one["message"] for one in answer.json()["errors"]} == {
+        "/works/0/frame/width_mm": "The frame (900 × 400 mm) is smaller than the work (1000 × 500 mm); please check both.",
+        "/works/1/frame/height_mm": "The frame (700 × 399 mm) is smaller than the work (600 × 400 mm); please check both.",
+    }
+    bare = {**odd, "framed": False}
+    assert [one["width_mm"] for one in planned(service, works=[bare, good], obstacles=[])["works"]] == [1000, 600]
+
+
+def test_remedies_are_worded_for_the_coordinator_who_plans(service: httpx.Client) -> None:
+    weak = canvas(
+        "weak", 600, 400, mass_kg=8, fittings={"kind": "d-rings"}, hanging={"points": 1, "ring_rating_kg": 90, "hook_rating_kg": 4}
+    )
+    (work,) = planned(service, works=[weak], obstacles=[])["works"]
+    assert [one["remedy"] for one in work["said"] if one["rule"] == "hanging.fittings-hold"] == ["Use hooks rated for 32 kg or more."]

@@ -4,6 +4,7 @@ from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
+from msgspec.structs import replace
 from sqlalchemy import text, update
 
 from hangworthy.history.port import (
@@ -120,7 +121,7 @@ class SqlHistory:
 
     async def abandon(self, one: Idempotency) -> None:
         """Give a claimed key free again."""
-        await self.writer.submit(Abandon(one))
+        await self.writer.submit(Abandon(one), frees=True)
 
     async def record(self, one: NewEvaluation) -> Kept:
         """Keep an evaluation; return after the commit."""
@@ -150,12 +151,19 @@ class SqlHistory:
             return await reading.moments(connection, ref, venues, after, most)
 
     async def erase(self, ref: str, venues: tuple[str, ...] | None, at: datetime, by: str | None) -> Erased:
-        """Take one work's facts out of every evaluation."""
-        return await self._eraser.erase(ref, venues, at, by)
+        """Take one work's facts out of every evaluation, and drop the plans that name it."""
+        plans = await self.jobs.erase(ref, venues)
+        return replace(await self._eraser.erase(ref, venues, at, by), plans=plans)
 
     async def retain(self, venue: str, older_than: datetime, at: datetime) -> int:
         """Take the facts out of a venue's evaluations of before a time."""
         return await self._eraser.retain(venue, older_than, at)
+
+    async def tidy(self) -> None:
+        """Bring what was erased out of SQLite's log, if that could not be done at once."""
+        if self._database.owes:
+            with suppress(NoSpace):  # it cannot be written to, so nothing was erased from it either
+                await self._database.tidy()
 
     async def verify(self) -> Sequence[str]:
         """Return a sentence for each row that is missing or altered."""

@@ -1,6 +1,5 @@
 """Works taken out of stored bodies; what stays is kept to the byte where it does not speak of them."""
 
-import re
 from collections.abc import Collection
 from typing import Any
 
@@ -9,6 +8,8 @@ import msgspec
 from hangworthy.history.canonical import digest
 
 ERASED = "(erased)"
+_SENTENCES = ("artist", "coordinator", "remedy")
+_FIGURES = ("measured", "at_least", "at_most", "share", "standard_uncertainty", "probability")
 
 
 class _Named(msgspec.Struct):
@@ -39,7 +40,7 @@ def _cut(body: bytes, refs: Collection[str]) -> tuple[bytes, list[bytes]]:
 
 
 def _unnamed(answer: bytes, refs: Collection[str]) -> bytes:
-    """Return an answer whose remaining findings no longer name the erased works they were compared with."""
+    """Return an answer whose remaining findings no longer tell anything of the erased works they were compared with."""
     if not any(msgspec.json.encode(ref)[1:-1] in answer for ref in refs):
         return answer
     content = msgspec.json.decode(answer)
@@ -50,12 +51,19 @@ def _unnamed(answer: bytes, refs: Collection[str]) -> bytes:
 
 
 def _rid(finding: dict[str, Any], refs: Collection[str]) -> bool:
-    """Take the refs out of one finding: out of its list of others, and out of the sentences that name them."""
-    before = dict(finding)
-    if others := finding.get("others"):
+    """Take what one finding tells of erased works out of it, if it compares works and names one; its rule, state and effect stay.
+
+    Sentences go as a whole, and so does what was measured: beside a ref they may hold a price or a number of the erased work. How and in
+    which language a work is named is the pack's; where a figure only looks like a ref, a sentence too many goes.
+    """
+    others = finding.get("others", ())
+    told = [finding[name] for name in _SENTENCES if isinstance(finding.get(name), str)]
+    named = any(ref in others or any(ref in sentence for sentence in told) for ref in refs)
+    if not named or not (others or finding.get("compared")):
+        return False
+    if others:
         finding["others"] = [ref for ref in others if ref not in refs]
-    for name in ("artist", "coordinator", "remedy"):
-        for ref in refs:
-            if isinstance(finding.get(name), str) and ((others and ref in others) or f"“{ref}”" in finding[name]):
-                finding[name] = re.sub(rf"(?<![\w-]){re.escape(ref)}(?![\w-])", ERASED, finding[name])
-    return finding != before
+    finding.update(dict.fromkeys((name for name in _SENTENCES if finding.get(name)), ERASED))
+    for name in _FIGURES:
+        finding.pop(name, None)
+    return True

@@ -45,7 +45,7 @@ class Eraser:
         while stones := await self._some(wanted, refs, at, by):
             count += len(stones)
             digests += [one for stone in stones for one in stone.digests]
-        if count:
+        if count or self._database.owes:
             await self._database.tidy()
         return Erased(evaluations=count, digests=tuple(digests))
 

@@ -3,6 +3,7 @@
 from datetime import datetime
 from typing import Any
 
+import msgspec
 from sqlalchemy import ColumnElement, and_, delete, insert, or_, select, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
@@ -68,8 +69,24 @@ class SqlJobs:
     @uncut
     async def forget(self, before: datetime) -> int:
         """Drop jobs from before a time."""
+        return await self._drop(_J.at < before)
+
+    async def erase(self, ref: str, venues: tuple[str, ...] | None) -> int:
+        """Drop every job of these venues (None: of all) that names a work, as it was given or answered. Jobs are few, and kept for days."""
+        query = select(_J.id, _J.given, _J.answer)
+        if venues is not None:
+            query = query.where(_J.venue.in_(sorted(set(venues))))
+        async with self._database.read() as connection:
+            named = [row.id for row in await connection.execute(query) if _speaks_of(ref, row.given, row.answer)]
+        return await self._drop(_J.id.in_(named)) if named else 0
+
+    @uncut
+    async def _drop(self, where: ColumnElement[bool]) -> int:
         async with self._database.write() as connection:
-            return (await connection.execute(delete(PLAN_JOBS).where(_J.at < before))).rowcount
+            dropped = (await connection.execute(delete(PLAN_JOBS).where(where))).rowcount
+        if dropped:
+            await self._database.tidy()
+        return dropped
 
     def _held(self, id: str, worker: str) -> ColumnElement[bool]:
         return and_(_J.id == id, _J.worker == worker, _J.state == "running")
@@ -78,6 +95,22 @@ class SqlJobs:
     async def _change(self, where: ColumnElement[bool], **values: Any) -> bool:
         async with self._database.write() as connection:
             return await _changed(connection, where, values)
+
+
+def _speaks_of(ref: str, given: bytes | None, answer: bytes | None) -> bool:
+    """Return whether what was asked, or the plan, names a work. What cannot be read but holds the ref may name it."""
+    asked = given is not None and ref.encode() in given
+    told = answer is not None and msgspec.json.encode(ref)[1:-1] in answer
+    try:
+        return (asked and _names(ref, msgspec.msgpack.decode(given or b""))) or (told and _names(ref, msgspec.json.decode(answer or b"")))
+    except msgspec.DecodeError:
+        return True
+
+
+def _names(ref: str, value: Any) -> bool:
+    if isinstance(value, dict):
+        return value.get("ref") == ref or any(_names(ref, one) for one in value.values())
+    return isinstance(value, list) and any(_names(ref, one) for one in value)
 
 
 async def _changed(connection: AsyncConnection, where: ColumnElement[bool], values: dict[str, Any]) -> bool:

@@ -50,11 +50,14 @@ class Writer(Generic[T]):
             await asyncio.gather(self.task, return_exceptions=True)
         self._refuse_rest()
 
-    async def submit(self, entry: T) -> Outcome:
-        """Hand an entry in and wait for its commit. Raises Busy when the queue is full, before anything was done."""
+    async def submit(self, entry: T, *, frees: bool = False) -> Outcome:
+        """Hand an entry in and wait for its commit. Raises Busy when the queue is full, before anything was done.
+
+        What ``frees`` something is let in all the same: turned away, it would keep others waiting for what nobody holds any more.
+        """
         if self._closing or self.task is None:
             raise Busy("The history is closing; nothing was kept. Please send the same request again shortly.")
-        if self._queue.qsize() >= self.capacity:
+        if self._queue.qsize() >= self.capacity and not frees:
             raise Busy("The history has more to write than it can hold; nothing was kept. Please send the same request again shortly.")
         if self.task.done():
             self.start()

@@ -8,7 +8,7 @@ import msgspec
 from hangworthy.contract import Four
 
 How = Literal["whole", "matted", "cropped"]
-Why = Literal["outnumbered", "fits-none", "not-known", "own-frame"]
+Why = Literal["outnumbered", "fits-none", "not-known", "own-frame", "no-sheet"]
 UNITS = {"hung": "works", "image_lost": "0.01 % of a sheet", "frame_wasted": "cm2", "changes": "works"}
 
 
@@ -45,7 +45,10 @@ class Freeing(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class StaysOut(msgspec.Struct, frozen=True, kw_only=True):
-    """One work without a frame: why, and what would free it, the smallest change first."""
+    """One work without a frame: why, and what would free it, the smallest change first.
+
+    “own-frame” and “no-sheet”: it needs none of the stock, since it has its own, or is no work that packs put into stock frames.
+    """
 
     ref: str
     why: Why

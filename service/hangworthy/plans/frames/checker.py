@@ -37,7 +37,7 @@ def _works(given: PlanInput, plan: FramePlan) -> Iterator[str]:
             continue
         if (one.hang_from, one.hang_until) != (work.hang_from, work.hang_until):
             yield "a work hangs on other days than asked"
-        if work.framed or work.missing:
+        if work.framed or work.no_sheet or work.missing:
             yield "a work has a frame that needs none, or of which too little is known"
         fits = [fit for fit in work.fits if fit.frame == one.frame]
         if len(fits) != 1:
@@ -114,4 +114,5 @@ def _sums(given: PlanInput, plan: FramePlan) -> Iterator[str]:
 
 
 def _competes(work: PlanWork) -> bool:
-    return not work.framed and not work.missing and work.hang_from is not None and work.hang_until is not None
+    known = not work.missing and work.hang_from is not None and work.hang_until is not None
+    return known and not work.framed and not work.no_sheet

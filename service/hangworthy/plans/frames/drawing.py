@@ -34,7 +34,8 @@ def draw(given: PlanInput, plan: FramePlan) -> str:
     scale = _Days(min(days, default=date(2027, 1, 1)), max(days, default=date(2027, 1, 1)))
     lines = [(frame.name, number) for frame in given.frames for number in range(1, frame.count + 1)]
     places = {line: _TOP + place * _LINE for place, line in enumerate(lines)}
-    out = [one for one in plan.stays_out if asked[one.ref].hang_from and asked[one.ref].hang_until]
+    waiting = [one for one in plan.stays_out if not asked[one.ref].needs_none]
+    out = [one for one in waiting if asked[one.ref].hang_from and asked[one.ref].hang_until]
     below = _TOP + len(lines) * _LINE + 26
     height = below + len(out) * _LINE + 44
     parts = [*_weeks(scale, height - 34), *(_label(f"{name}, {number}", y) for (name, number), y in places.items())]

@@ -32,7 +32,7 @@ def make_plan(given: PlanInput, progress: Progress = lambda share: None) -> Fram
     plan = FramePlan(
         venue=given.venue,
         best=all(goal.proven for goal in solved.goals),
-        says=_said(solved, len(hangs), len(given.works)),
+        says=_said(solved, len(hangs), sum(not work.needs_none for work in given.works)),
         objectives=tuple(map(_objective, solved.goals)),
         hangs=hangs,
         stays_out=tuple(_out(given, task, solved, Again(task, solved, whole))),
@@ -56,9 +56,13 @@ def _keeps(task: Task, solved: Solved, place: int) -> bool:
     return way is not None and work.ways[way].size == work.earlier
 
 
-def _said(solved: Solved, hung: int, asked: int) -> str:
-    """Return the plan in a sentence for the coordinator."""
-    start = f"{hung} of {asked} work{'' if asked == 1 else 's'} {'has' if hung == 1 else 'have'} a frame"
+def _said(solved: Solved, hung: int, need: int) -> str:
+    """Return the plan in a sentence for the coordinator; of works that need a frame, and of no others."""
+    if not need:
+        return "None of these works needs a frame of ours."
+    start = f"{hung} of {need} works that need one {'has' if hung == 1 else 'have'} a frame"
+    if need == 1:
+        start = f"The one work that needs a frame has {'one' if hung else 'none'}"
     if all(goal.proven for goal in solved.goals):
         return f"{start}. No plan hangs more, crops less, wastes less frame or changes less, in this order."
     first = next(goal for goal in solved.goals if not goal.proven)
@@ -101,8 +105,8 @@ def _out(given: PlanInput, task: Task, solved: Solved, again: Again) -> Iterator
 def _not_planned(work: PlanWork) -> StaysOut:
     if work.framed:
         return StaysOut(ref=work.ref, why="own-frame", says="It comes in a frame of its own and needs none of ours.")
-    if not work.missing:
-        return StaysOut(ref=work.ref, why="fits-none", says="No rule pack of this venue says how such a work goes into a stock frame.")
+    if work.no_sheet:
+        return StaysOut(ref=work.ref, why="no-sheet", says="It is no loose work on paper and hangs without a frame of ours.")
     return StaysOut(ref=work.ref, why="not-known", says="Tell us what is missing, and it can be planned.", missing=work.missing)
 
 

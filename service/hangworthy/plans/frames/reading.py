@@ -70,6 +70,7 @@ class PlanReader:
     def __init__(self, schema: Schema) -> None:
         """Prepare the type."""
         self.schema, self.type = schema, wire_of(schema)
+        msgspec.json.Decoder(self.type)  # worked out on one thread, as in engine/compare.py
 
     def read(self, body: bytes, intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None) -> PlanInput:
         """Return what is to be planned. Raises BadInput with every fault, or TooMany."""
@@ -173,11 +174,13 @@ def _works(
     for work, read in zip(works, reads, strict=True):
         read.values[slot] = frames
         own = {name: read.values[place] for name, place in places.items()}
-        fits, missing = ((), ()) if own["framed"] else _fits(evaluator, read)
-        days = tuple(f"/{name}" for name in ("hang_from", "hang_until") if own[name] is None and not own["framed"])
+        framed = bool(own["framed"])
+        no_sheet = not framed and bool(ruleset.fits) and not any(bound.applies(read.values)[0] for bound in ruleset.fits)
+        fits, missing = ((), ()) if framed or no_sheet else _fits(evaluator, read)
+        days = () if framed or no_sheet else tuple(f"/{name}" for name in ("hang_from", "hang_until") if own[name] is None)
         yield PlanWork(
             ref=work.ref, hang_from=own["hang_from"], hang_until=own["hang_until"], width_mm=own["width_mm"], height_mm=own["height_mm"],
-            weight=weights.get(work.ref, 1), fits=fits, missing=(*days, *missing), framed=bool(own["framed"]),
+            weight=weights.get(work.ref, 1), fits=fits, missing=(*days, *missing), framed=framed, no_sheet=no_sheet,
         )  # fmt: skip
 
 

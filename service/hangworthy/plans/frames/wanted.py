@@ -32,7 +32,10 @@ class Earlier(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
 
 
 class PlanWork(msgspec.Struct, frozen=True, kw_only=True):
-    """One work: its days, what hanging it counts, how it goes into which sizes, and what is not known of it (pointers, and a reason)."""
+    """One work: its days, what hanging it counts, how it goes into which sizes, and what is not known of it (pointers).
+
+    ``framed``: it has a frame of its own. ``no_sheet``: packs say how works go into stock frames, and none says it of its kind.
+    """
 
     ref: str
     hang_from: date | None = None
@@ -43,6 +46,12 @@ class PlanWork(msgspec.Struct, frozen=True, kw_only=True):
     fits: tuple[FrameFit, ...] = ()
     missing: tuple[str, ...] = ()
     framed: bool = False
+    no_sheet: bool = False
+
+    @property
+    def needs_none(self) -> bool:
+        """Whether it hangs without a frame of the stock."""
+        return self.framed or self.no_sheet
 
 
 class PlanFrame(msgspec.Struct, frozen=True, kw_only=True):
@@ -122,7 +131,7 @@ def wanted(work: PlanWork, fits: Sequence[FrameFit], sizes: dict[str, int], earl
 
 def planned(given: PlanInput) -> list[PlanWork]:
     """Return the works that compete for frames: loose ones, whose days are known."""
-    return [work for work in given.works if not work.framed and not work.missing and work.hang_from and work.hang_until]
+    return [work for work in given.works if not work.needs_none and not work.missing and work.hang_from and work.hang_until]
 
 
 def task_of(given: PlanInput) -> Task:

@@ -7,13 +7,15 @@ import msgspec
 from hangworthy.contract.effect import Effect, Outcome, Stage
 from hangworthy.contract.finding import PackUsed, VenueUsed
 
-WhyNot = Literal["not-fit", "clash", "place"]
+WhyNot = Literal["not-fit", "wall", "clash", "place", "not-known"]
+Who = Literal["artist", "coordinator"]
 
 
 class Reason(msgspec.Struct, frozen=True, omit_defaults=True):
     """Why a work is not offered: the kind, the rule if one says so, what it means, the sentence, and the work that it clashes with.
 
-    “not-fit”: a finding of its own. “clash”: only beside the works that stay. “place”: it is larger than the place.
+    “not-fit”: a finding of its own. “wall”: one that only another wall mends, whatever is done to the work. “clash”: only beside the works
+    that stay. “place”: it is larger than the place, or the wall. “not-known”: its size is not known, or cannot be.
     """
 
     kind: WhyNot
@@ -25,11 +27,12 @@ class Reason(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class ToDo(msgspec.Struct, frozen=True, omit_defaults=True):
-    """What has to be done before a work can hang, and the rule that says so."""
+    """What has to be done before a work can hang, the rule that says so, and who does it. Remedies are worded for the coordinator."""
 
     rule: str
     sentence: str
     remedy: str
+    asked_of: Who
 
 
 class Offer(msgspec.Struct, frozen=True, omit_defaults=True):

@@ -5,21 +5,35 @@ The order does not depend on the order of the request, and one candidate never c
 
 import math
 from collections.abc import Iterable, Mapping
+from itertools import chain
+from typing import NamedTuple
 
 from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
+from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.evaluate import Beside, Evaluator
 from hangworthy.engine.reading import ReadWork
+from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.schema import Schema
 from hangworthy.intake import Intake
-from hangworthy.plans.asked import Outer, outer, value_of
-from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo
+from hangworthy.plans.asked import OWN_SIZE, Outer, least, mismatch, outer, value_of
+from hangworthy.plans.replacement.answers import NotOffered, Offer, Reason, Replacement, ToDo, WhyNot
 from hangworthy.plans.replacement.request import Asked, Reader
+from hangworthy.plans.told import to_coordinator
 
 MOST_ASKED = 5
 _FRAMES = "/venue/frames"
 _MEASURED = (State.MET, State.UNMET, State.BORDERLINE)
+_Way = tuple[str, str]  # the code of a rule, and by which way of measuring
+
+
+class Marks(NamedTuple):
+    """What rules are to a replacement: they measure what is used up for good, only another wall mends it, or it is done at the wall."""
+
+    spending: set[str]
+    moving: set[_Way]
+    ours: set[_Way]
 
 
 def replace(intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None, body: bytes) -> tuple[Replacement, int]:
@@ -31,17 +45,17 @@ def replace(intake: Intake, evaluators: Mapping[str, Evaluator], default: str | 
 def chosen(asked: Asked) -> Replacement:
     """Return what could hang there, the best first, and why the others could not."""
     ruleset = asked.evaluator.ruleset
-    spending = {entry.code for entry in ruleset.catalogue.entries if entry.rule.spends}
+    marks = _marks(ruleset)
     found = asked.evaluator.beside(asked.candidates, asked.neighbours, asked.stage)
     offers, others = [], []
     for work, one in zip(asked.candidates, found, strict=True):
-        reasons = [*_unfit(asked, one), *_clashes(one), *_too_large(asked, work)]
+        reasons = [*_unfit(asked, one, marks), *_clashes(one), *_size(asked, work)]
         if reasons:
             others.append(NotOffered(work.ref, one.answer.outcome, tuple(reasons), work.title or ""))
         else:
-            offers.append((_key(one, spending), work, one))
+            offers.append((_key(one, marks.spending), work, one))
     offers.sort(key=lambda each: each[0])
-    ranked = tuple(_offer(asked, rank, work, one, spending) for rank, (_, work, one) in enumerate(offers, 1))
+    ranked = tuple(_offer(asked, rank, work, one, marks) for rank, (_, work, one) in enumerate(offers, 1))
     return Replacement(
         venue=ruleset.venue_used, packs=ruleset.packs, wall_name=asked.wall_name, stage=asked.stage, offers=ranked[: asked.most],
         not_offered=tuple(sorted(others, key=lambda one: one.ref)), left_off=max(0, len(ranked) - asked.most), cautions=(CAUTION_WEIGHT,),
@@ -62,14 +76,31 @@ def _spends(findings: Iterable[Finding], spending: set[str]) -> float | None:
     return max(one.share or 0.0 for one in mine)  # what is measured against no limit uses up nothing
 
 
-def _unfit(asked: Asked, one: Beside) -> list[Reason]:
-    """Return the findings of a work's own that keep it from hanging."""
-    bad = Outcome.PREPARE.rank if asked.include_prepare else Outcome.READY.rank
-    if one.answer.outcome.rank <= bad:
-        return []
-    shared = {finding.rule for finding in one.clashes}
-    own = [finding for finding in _unmet(one.answer.findings) if finding.effect.rank > bad and finding.rule not in shared]
-    return [Reason("not-fit", each.coordinator, each.rule, each.effect, remedy=each.remedy) for each in own]
+def _marks(ruleset: Ruleset) -> Marks:
+    rules = [*chain.from_iterable(ruleset.singles), *ruleset.sets]
+    return Marks(
+        spending={one.code for one in rules if one.rule.spends},
+        moving={(one.code, one.by) for one in rules if _another_wall(ruleset.schema, one)},
+        ours={(one.code, one.by) for one in rules if one.rule.done_by_us},
+    )
+
+
+def _another_wall(schema: Schema, bound: BoundRule) -> bool:
+    """Return whether nothing done to a work mends what a rule finds: its pack says so, or it reads facts of wall and venue alone."""
+    reads = {*bound.indexes, *(slot.index for slots, _ in bound.conditions for slot in slots)}
+    return bound.rule.another_wall or min(reads, default=-1) >= schema.wall_start
+
+
+def _unfit(asked: Asked, one: Beside, marks: Marks) -> list[Reason]:
+    """Return the findings of a work's own that keep it from hanging: those worse than may be, and what only another wall mends."""
+    bad = Effect.PREPARE if asked.include_prepare else Effect.ADVISE
+    shared, reasons = {finding.rule for finding in one.clashes}, []
+    for each in _unmet(one.answer.findings):
+        moves = (each.rule, each.by) in marks.moving and each.effect is not Effect.ADVISE
+        if each.rule not in shared and (moves or each.effect.rank > bad.rank):
+            kind: WhyNot = "wall" if moves else "not-fit"
+            reasons.append(Reason(kind, each.coordinator, each.rule, each.effect, remedy=to_coordinator(each.remedy)))
+    return reasons
 
 
 def _unmet(findings: Iterable[Finding]) -> list[Finding]:
@@ -77,25 +108,37 @@ def _unmet(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def _clashes(one: Beside) -> list[Reason]:
-    mine = [Reason("clash", each.coordinator, each.rule, each.effect, remedy=each.remedy) for each in _unmet(one.clashes)]
-    theirs = [Reason("clash", each.coordinator, each.rule, each.effect, ref, each.remedy) for ref, each in one.spoilt]
+    mine = [Reason("clash", each.coordinator, each.rule, each.effect, remedy=to_coordinator(each.remedy)) for each in _unmet(one.clashes)]
+    theirs = [Reason("clash", each.coordinator, each.rule, each.effect, ref, to_coordinator(each.remedy)) for ref, each in one.spoilt]
     return mine + sorted(theirs, key=lambda each: (each.rule, each.beside))
 
 
-def _too_large(asked: Asked, work: object) -> list[Reason]:
-    """Return why a work does not go into the place that became free, or onto the wall, whatever the rules know of it."""
+def _size(asked: Asked, work: object) -> list[Reason]:
+    """Return why a work does not go into the place that became free, or onto the wall, or why nobody can tell; whatever the rules know."""
     ruleset, schema = asked.evaluator.ruleset, asked.evaluator.ruleset.schema
     read = asked.evaluator.read_at(work, ruleset.places[asked.wall_name])
-    size, room = outer(schema, read), asked.place or _wall(schema, read)
-    if not isinstance(size, Outer):
-        titles = ", ".join(schema.by_path[path].ask.title.lower() for path in size)
-        unknown = Reason("place", f"Its outer size is not known, so it may not go into the place; missing: {titles}.")
-        return [unknown] if asked.place else []
-    if size.width <= room[0] and size.height <= room[1]:
-        return []
-    name = "the place takes" if asked.place else "the wall is"
-    most = " × ".join("any" if side == math.inf else f"{side:g}" for side in room)
-    return [Reason("place", f"It measures {size.width:g} × {size.height:g} mm; {name} {most} mm.")]
+    if (odd := mismatch(schema, read)) is not None:
+        return [Reason("not-known", odd[1])]
+    size, sides, room = outer(schema, read), least(schema, read), asked.place or _wall(schema, read)
+    if any(side is not None and side > most for side, most in zip(sides, room, strict=True)):
+        name = "the place takes" if asked.place else "the wall is"
+        measures, most = _by(sides, "not known"), _by([None if side == math.inf else side for side in room], "any")
+        return [Reason("place", f"It measures {measures} mm; {name} {most} mm.")]
+    if isinstance(size, Outer) or (None not in sides and not asked.place):
+        return []  # how large it is with a frame is still to be asked
+    known = "Its outer size is not known, so it may not go into the place" if None not in sides else "Its size is not known"
+    titles = ", ".join(schema.by_path[path].ask.title.lower() for path in _lacking(sides, size))
+    return [Reason("not-known", f"{known}; missing: {titles}.")]
+
+
+def _by(sides: Iterable[float | None], unknown: str) -> str:
+    return " × ".join(unknown if side is None else f"{side:g}" for side in sides)
+
+
+def _lacking(sides: tuple[float | None, float | None], size: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the paths of what would tell a size: before it is known whether there is a frame, the work's own."""
+    own = tuple(path for path, side in zip(OWN_SIZE, sides, strict=True) if side is None)
+    return own if own and size == ("framed",) else size
 
 
 def _wall(schema: Schema, read: ReadWork) -> tuple[float, float]:
@@ -104,17 +147,22 @@ def _wall(schema: Schema, read: ReadWork) -> tuple[float, float]:
     return math.inf if wide is None else wide, math.inf if high is None else high
 
 
-def _offer(asked: Asked, rank: int, work: object, one: Beside, spending: set[str]) -> Offer:
+def _offer(asked: Asked, rank: int, work: object, one: Beside, marks: Marks) -> Offer:
     answer = one.answer
-    to_do = tuple(
-        ToDo(each.rule, each.artist, each.remedy) for each in _unmet(answer.findings) if each.effect.rank > Effect.ADVISE.rank
-    )  # fmt: skip
+    to_do = tuple(_to_do(each, marks) for each in _unmet(answer.findings) if each.effect is not Effect.ADVISE)
     open_ones = tuple(dict.fromkeys(question.title for question in answer.questions))[:MOST_ASKED]
     return Offer(
         rank=rank, ref=answer.ref, outcome=answer.outcome, at_worst=answer.at_worst, settled=answer.settled,
-        reasons=tuple(_reasons(asked, one, spending)), title=getattr(work, "title", None) or "", spends=_spends(answer.findings, spending),
-        to_do=to_do, still_to_ask=() if answer.settled else open_ones,
+        reasons=tuple(_reasons(asked, one, marks.spending)), title=getattr(work, "title", None) or "",
+        spends=_spends(answer.findings, marks.spending), to_do=to_do, still_to_ask=() if answer.settled else open_ones,
     )  # fmt: skip
+
+
+def _to_do(finding: Finding, marks: Marks) -> ToDo:
+    """Return what is to be done about a finding: by the coordinator where the programme does it, or the remedy says so."""
+    remedy = to_coordinator(finding.remedy)
+    ours = (finding.rule, finding.by) in marks.ours or remedy != finding.remedy
+    return ToDo(finding.rule, finding.artist, remedy, "coordinator" if ours else "artist")
 
 
 def _reasons(asked: Asked, one: Beside, spending: set[str]) -> Iterable[str]:

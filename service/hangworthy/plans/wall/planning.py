@@ -11,6 +11,7 @@ from hangworthy.contract.finding import Finding, WorkAnswer
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.intake import Intake
 from hangworthy.plans.asked import Figures, Hooks, Outer, hooks
+from hangworthy.plans.told import to_coordinator
 from hangworthy.plans.wall import geometry
 from hangworthy.plans.wall.answers import HungWork, Piece, PlannedRow, Point, Proof, Said, WallPlan
 from hangworthy.plans.wall.freeing import changes
@@ -104,7 +105,7 @@ def said_of(findings: Sequence[Finding]) -> tuple[Said, ...]:
     """Return what is not met, the worst first."""
     open_ones = [one for one in findings if one.state in (State.UNMET, State.BORDERLINE, State.ERROR)]
     open_ones.sort(key=lambda one: (one.state is not State.UNMET, -one.effect.rank, one.rule))
-    return tuple(Said(one.rule, one.state, one.effect, one.coordinator, one.remedy) for one in open_ones)
+    return tuple(Said(one.rule, one.state, one.effect, one.coordinator, to_coordinator(one.remedy)) for one in open_ones)
 
 
 def _pieces(surface: Surface, placed: Sequence[Placed]) -> tuple[Piece, ...]:

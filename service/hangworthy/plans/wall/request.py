@@ -14,7 +14,7 @@ from hangworthy.engine.schema import QUANTITY_TEXT, Schema
 from hangworthy.intake import BadInput, Intake
 from hangworthy.intake.faults import FaultList, pointer_of, quote
 from hangworthy.intake.text import plain
-from hangworthy.plans.asked import Figures, Outer, hung_at, outer, with_wall, works_of
+from hangworthy.plans.asked import Figures, Outer, hung_at, mismatch, outer, with_wall, works_of
 from hangworthy.plans.fields import REQUIRED, Fields
 from hangworthy.plans.wall.heights import Lines
 from hangworthy.plans.wall.model import Align, Item, Obstacle, Spaces, Spacing, Surface
@@ -208,22 +208,24 @@ class Reader:
         }
 
     def _sizes(self, evaluator: Evaluator, works: list[Any], wall: str) -> tuple[list[ReadWork], list[Outer]]:
-        """Return the works as rules see them and their outer sizes; what is missing for these is a fault: nothing unknown is drawn."""
+        """Return the works as rules see them and their outer sizes; what is missing or cannot be is a fault: nothing unknown is drawn."""
         schema, place = evaluator.ruleset.schema, evaluator.ruleset.places.get(wall) or evaluator.ruleset.anywhere
         reads, sizes = [], []
         for number, work in enumerate(works):
             if work.wall_name not in (None, wall):
                 self.faults.add(f"/works/{number}/wall_name", "This work is meant for another wall; leave the wall out here.")
             read = evaluator.read_at(work, place)
-            found = outer(schema, read)
-            if not isinstance(found, Outer):
+            found, odd = outer(schema, read), mismatch(schema, read)
+            if odd is not None:
+                self.faults.add(f"/works/{number}/" + odd[0].replace(".", "/"), odd[1])
+            elif isinstance(found, Outer):
+                reads.append(read)
+                sizes.append(found)
+            else:
                 for path in found:
                     ask = schema.by_path[path].ask
                     where = f"/works/{number}/" + path.replace(".", "/")
                     self.faults.add(where, f"{ask.title} is missing, and a wall plan needs outer sizes. {ask.prompt}")
-                continue
-            reads.append(read)
-            sizes.append(found)
         return reads, sizes
 
     def _task(
