@@ -336,6 +336,13 @@ def test_facts_that_would_wait_for_each_other_wait_for_none() -> None:
     assert shown["/small/other_mm"]["x-when"] == [[{"fact": "/kind", "in": ["panel", "relief"]}]]
 
 
+def test_a_fact_is_asked_for_from_when_it_can_be_told_and_of_the_kinds_that_have_it() -> None:
+    shown = facts_of(installed()[1])
+    assert shown["/condition/found_faults"]["x-due"] == "arrival"
+    assert shown["/condition/faults"]["x-due"] == "offer"
+    assert shown["/process"]["x-when"] == [[{"fact": "/kind", "in": ["original-print", "photograph", "reproduction"]}]]
+
+
 def test_a_rule_that_no_place_of_the_venue_concerns_asks_for_nothing() -> None:
     built = catalogue(pack(third, first))
     wall = built.schema.wall

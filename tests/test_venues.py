@@ -12,7 +12,7 @@ from hangworthy.contract import OWN_POLICY, Check, Effect, Guard, Limits, RulePa
 from hangworthy.engine.catalogue import Catalogue, Installed, build_catalogue
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.ruleset import Ruleset
-from hangworthy.venues import MOST_BYTES, default_venue, load_venue, venue_from
+from hangworthy.venues import MOST_BYTES, default_venue, load_venue, load_venues, venue_from
 from hangworthy.venues.reader import VenueReader
 
 
@@ -183,7 +183,7 @@ BAD = {
     "wall key misspelt": (WALL + "widht_mm = 3000", "walls[0].widht_mm: there is no such key. Did you mean “width_mm”?"),
     "wall in the wrong unit": (WALL + 'width_mm = "3 kg"', "walls[0].width_mm: “3 kg” is a weight, but this is a length"),
     "wall too wide": (WALL + 'width_mm = "3 km"', "walls[0].width_mm: “3 km” has a unit"),
-    "wall in metres": (WALL + "width_mm = 3.5", "Wall width must be between 100 mm and 200000 mm; 3.5 mm was given. Check the unit."),
+    "wall in metres": (WALL + "width_mm = 3.5", "Wall width must be between 100 mm and 200,000 mm; 3.5 mm was given. Check the unit."),
     "wall is a list": (WALL + "width_mm = [3000]", "walls[0].width_mm: A number or a text is needed here"),
     "wall with ±": (WALL + 'width_mm = "3000 +/- 5"', "walls[0].width_mm: a venue's figures are taken as exact"),
     "wall width true": (WALL + "width_mm = true", "walls[0].width_mm: A number or a text is needed here"),
@@ -194,7 +194,7 @@ BAD = {
     "frame twice": (FRAME + '[[frames]]\nname = "A3"\nwidth_mm = 1\nheight_mm = 1', "frames[1].name: “A3” is there twice"),
     "frame negative": (
         HEAD + '[[frames]]\nname = "A"\nwidth_mm = -3\nheight_mm = 9',
-        "must be above 0 and at most 20000 mm; -3 mm was given",
+        "must be above 0 and at most 20,000 mm; −3 mm was given",
     ),
     "frame huge": (HEAD + '[[frames]]\nname = "A"\nwidth_mm = "42 m"\nheight_mm = 9', "frames[0].width_mm: this must be above 0"),
     "frame key misspelt": (FRAME + "cuont = 2", "frames[0].cuont: there is no such key. Did you mean “count”?"),
@@ -215,6 +215,28 @@ def test_a_bad_venue_is_refused_with_file_key_and_what_is_right(text: str, sente
         venue_from(text.encode(), catalogue.schema, "x.toml")
     assert sentence in str(refused.value)
     assert all(line.startswith("x.toml: ") for line in str(refused.value).splitlines())
+
+
+def test_every_fault_of_every_file_is_named_at_once(catalogue: Catalogue, tmp_path: Path) -> None:
+    one, two, good = tmp_path / "one.toml", tmp_path / "two.toml", tmp_path / "good.toml"
+    one.write_text(
+        'name = "one"\npacks = ["nosuch", "size"]\nretention_days = 0\n[limits]\n'
+        '"size.widest_mm" = {value = "3 kg", reason = "because"}\n"size.wide_mm" = {value = 3, reason = "because"}\n'
+    )
+    two.write_text('name = "two"\n[limits]\n"size.widest_mm" = {value = "90 km", reason = "because"}\n')
+    good.write_text('name = "good"')
+    with pytest.raises(VenueError) as refused:
+        load_venues([one, good, two, tmp_path / "gone.toml"], catalogue)
+    told = [line.split(": ", 2) for line in str(refused.value).splitlines()]
+    assert [(Path(line[0]).name, line[1]) for line in told] == [
+        ("one.toml", "retention_days"),
+        ("one.toml", "packs"),
+        ("one.toml", 'limits."size.widest_mm"'),
+        ("one.toml", 'limits."size.wide_mm"'),
+        ("two.toml", 'limits."size.widest_mm"'),
+        ("gone.toml", "this venue file cannot be read"),
+    ]
+    assert [one.name for one in load_venues([good], catalogue)] == ["good"]
 
 
 def test_every_fault_is_named_at_once(catalogue: Catalogue) -> None:

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from hangworthy.contract import Section, ask
+from hangworthy.contract import Section, Stage, ask
 
 Fault = Literal[
     "dusty",
@@ -72,6 +72,7 @@ class ConditionFacts(Section):
         "Which of these are there on the bench?",
         "In raking light, front, back and edges. Choose all there are, or none.",
         asked_of="coordinator",
+        due=Stage.ARRIVAL,
     )
     dust_on: tuple[DustPlace, ...] = ask(
         "Where dust shows",

@@ -88,6 +88,61 @@ def number_taken(
     return answers
 
 
+@set_rule(
+    "edition-told-alike",
+    effect=Effect.PREPARE,
+    step=Step.PAPERS,
+    source=COMMON_PRACTICE,
+    applies=[given("editions.edition_ref")],
+    words=Words(
+        measure="Edition beside other copies of it",
+        met="{note}",
+        unmet="“{other}” says {theirs}, this one {own}; both must match the certificate.",
+        remedy="Look at both certificates and correct the edition of the copy that is wrong; or give each edition a reference of its own.",
+        bench="{bench}",
+    ),
+)
+def edition_told_alike(
+    refs: tuple[str, ...] = fact("ref"),
+    edition_refs: tuple[str, ...] = fact("editions.edition_ref"),
+    editions: tuple[int | None, ...] = fact("editions.edition_size", optional=True),
+    artists: tuple[str | None, ...] = fact("artist_ref", optional=True),
+) -> Answers:
+    """Do all copies of one edition say the same of how large it is?
+
+    Works of one artist with the same edition's reference are one edition, so they state one edition. A copy that does not say how large it
+    is, beside one that does, is asked.
+    """
+    answers: Answers = [fine("Nothing else says another edition.") for _ in refs]
+    together: dict[Key, list[int]] = {}
+    for work, ref in enumerate(edition_refs):
+        together.setdefault((artists[work], ref), []).append(work)
+    for works in together.values():
+        first: dict[int, int] = {}  # for each size of the edition that is told, the first copy that says so
+        for work in sorted(works, key=lambda work: refs[work]):
+            size = editions[work]
+            if size is not None:
+                first.setdefault(size, work)
+        for work in works if first else ():
+            if editions[work] is None:
+                answers[work] = Undecided(("editions.edition_size",))
+            elif len(first) > 1:
+                answers[work] = _clash(
+                    refs, editions[work] or 0, next((size, other) for size, other in first.items() if size != editions[work])
+                )
+    return answers
+
+
+def _clash(refs: tuple[str, ...], own: int, other: tuple[int, int]) -> Check:
+    theirs, work = other
+    bench = f"One edition is stated as {_edition(own)} here and as {_edition(theirs)} for {refs[work]}."
+    return holds(False, other=refs[work], theirs=_edition(theirs), own=_edition(own), bench=bench)
+
+
+def _edition(size: int) -> str:
+    return f"an edition of {size}" if size else "an open edition"
+
+
 class _Priced(NamedTuple):
     """A copy with its price in the currency of its run."""
 
@@ -182,4 +237,4 @@ def _cheaper_later(known: list[_Priced], refs: tuple[str, ...], currency: str) -
             dearest = one
 
 
-COPY_RULES = (number_taken, same_edition_same_price)
+COPY_RULES = (number_taken, edition_told_alike, same_edition_same_price)

@@ -106,7 +106,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
     met = top.ratio < bound if below else top.ratio <= bound
     how = "costs as much as" if top.ratio == 1 else "costs more than" if top.ratio > 1 else "comes close to"
     price, other, share = one.price or Fraction(0), top.other, ratio_of(top.ratio, Fraction(1))
-    part, most = show_apart(share, limit, "")
+    part, most = show_apart(share * 100, limit * 100, "%")
     named = {
         "how": how,
         "thing": RANKS[one.rank or 0],
@@ -117,7 +117,7 @@ def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
         "most": shown(Fraction(floor(price / top.ratio * bound * 100), 100), one.currency or ""),
         "least": shown(Fraction(ceil((other.price or Fraction(0)) * top.ratio / bound * 100), 100), other.currency or ""),
         "note": "Its price leaves room below the original.",
-        "bench": f"{part} of the price of {other.ref}, {'below' if below else 'at most'} {most} is right.",
+        "bench": f"{part} of the price of {other.ref}; {'below' if below else 'at most'} {most} is right.",
     }
     return Check(met, share, None, limit, "", None, named)
 

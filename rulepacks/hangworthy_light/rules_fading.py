@@ -42,10 +42,18 @@ def _faded(
     lasts = lasting(needed * limit - before, daily)
     note = (
         f"{show(spent / 1e6, '')} of {show(needed / 1e6, '')} million lx h at Blue Wool {show(material.rating, '')}, "
-        f"a colour difference of about {show(fade_difference(spent, needed), '')}; what is left before the stay lasts {lasts}"
+        f"a colour difference {_difference(fade_difference(spent, needed))}; what is left before the stay lasts {lasts}"
     )
     may = chance(needed * limit - before, daily)
     return at_most(spent / needed, limit, unit="", note=note, lasts=lasts, may=may, words=material.words)
+
+
+_FARTHEST = 10.0  # Blue Wools and grey scales end well below it
+
+
+def _difference(found: float) -> str:
+    """Return a colour difference in words. The law of fading ends where the colour has gone; beyond that a figure says nothing."""
+    return f"of about {show(found, '')}" if found <= _FARTHEST else f"far beyond {show(_FARTHEST, '')}"
 
 
 @rule(

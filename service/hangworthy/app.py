@@ -126,7 +126,7 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     HistoryError for a database that is none.
     """
     from hangworthy.discovery import discover
-    from hangworthy.venues import default_venue, load_venue
+    from hangworthy.venues import default_venue, load_venues
 
     def clock() -> datetime:
         return datetime.now(UTC)
@@ -134,7 +134,7 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     installed, faults = discover(settings.packs, load_seconds=settings.load_seconds)
     tolerate = settings.on_fault == "report"
     catalogue = with_languages(build_catalogue(installed, faults, tolerate=tolerate), tolerate=tolerate)
-    venues = [load_venue(path, catalogue.schema) for path in settings.venues] or [default_venue()]
+    venues = load_venues(settings.venues, catalogue) or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
     return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, demo=demo)

@@ -2,17 +2,20 @@
 
 import ipaddress
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import msgspec
 
+from hangworthy.origins import origin
+
 NO_DATABASE = "none"
+MOST_PORT = 65_535
 
 
 class SettingsError(ValueError):
-    """Raised when a setting cannot be read; the message names it and says what would be right."""
+    """Raised when settings cannot be read; the message has a line for each, which names it and says what would be right."""
 
 
 class Settings(msgspec.Struct, frozen=True, kw_only=True):
@@ -45,37 +48,65 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 
 
 _PREFIX = "HANGWORTHY_"
+LONGEST_SECONDS = 86_400
+# What each setting that is more than a text must be, with the test of what msgspec alone would let through.
+_MUST: dict[str, tuple[str, Callable[[Any], bool]]] = {
+    "on_fault": ("refuse or report", lambda _: True),
+    "load_seconds": (f"a number of seconds above 0, up to {LONGEST_SECONDS}, such as 10", lambda seconds: 0 < seconds <= LONGEST_SECONDS),
+    "max_body_bytes": ("a whole number of bytes from 1 to 1000000000, such as 2000000", lambda most: 1 <= most <= 10**9),
+    "host": ("an address of this computer, such as 127.0.0.1", bool),
+    "port": ("a whole number from 0 to 65535, such as 8470", lambda port: 0 <= port <= MOST_PORT),
+    "database": ("a database's URL, such as sqlite:///hangworthy.sqlite3, or none", bool),
+    "lease_seconds": (f"a number of seconds above 0, up to {LONGEST_SECONDS}, such as 60", lambda seconds: 0 < seconds <= LONGEST_SECONDS),
+    "log_level": ("debug, info, warning or error", lambda _: True),
+}
+_LISTS = ("packs", "cors_origins", "trusted_proxies")
 
 
 def settings_from(environment: Mapping[str, str]) -> Settings:
-    """Return the settings that an environment states. Raises SettingsError naming the variable at fault or misspelt."""
+    """Return the settings that an environment states. Raises SettingsError with a line for each variable at fault or misspelt."""
     given = {key.removeprefix(_PREFIX).lower(): text for key, text in environment.items() if key.startswith(_PREFIX)}
     known = Settings.__struct_fields__
-    if stray := sorted(set(given) - set(known)):
-        raise SettingsError(f"{_PREFIX}{stray[0].upper()} is no setting; there are: {', '.join(known)}")
-    values: dict[str, object] = dict(given)
-    if "venues" in given:
-        values["venues"] = [part for part in given["venues"].split(os.pathsep) if part]
-    for name in ("packs", "cors_origins", "trusted_proxies"):
-        if name in given:
-            values[name] = [part.strip() for part in given[name].split(",") if part.strip()]
-    for one in values.get("trusted_proxies", ()):  # type: ignore[attr-defined] # made a list above
-        _check_network(one)
+    faults = [f"{_PREFIX}{name.upper()} is no setting; there are: {', '.join(known)}" for name in sorted(set(given) - set(known))]
+    values: dict[str, Any] = {}
+    for name in (name for name in known if name in given):
+        try:
+            values[name] = _value(name, given[name])
+        except ValueError as error:
+            faults.append(f"{_PREFIX}{name.upper()} {error}")
+    if faults:
+        raise SettingsError("\n".join(faults))
+    return Settings(**values)
+
+
+def _value(name: str, text: str) -> Any:
+    """Return a setting's value. Raises ValueError with what it must be."""
+    if name == "venues":
+        return tuple(Path(part) for part in text.split(os.pathsep) if part)
+    if name in _LISTS:
+        parts = tuple(part.strip() for part in text.split(",") if part.strip())
+        for part in parts:
+            _check_part(name, part)
+        return parts
+    must, fits = _MUST.get(name, ("a text", lambda _: True))
     try:
-        return msgspec.convert(values, Settings, strict=False, dec_hook=_decode)
-    except msgspec.ValidationError as error:
-        text, _, where = str(error).partition(" - at `$.")
-        raise SettingsError(f"{_PREFIX}{where.rstrip('`').upper()}: {text}") from None
+        value = msgspec.convert(text, _TYPES[name], strict=False)
+        if fits(value):
+            return value
+    except msgspec.ValidationError:
+        pass
+    raise ValueError(f"must be {must}; " + (f"“{text[:80]}” was given" if text else "it is empty"))
 
 
-def _check_network(text: str) -> None:
-    try:
-        ipaddress.ip_network(text, strict=False)
-    except ValueError:
-        raise SettingsError(f"{_PREFIX}TRUSTED_PROXIES: “{text}” is no address or network, such as 10.0.0.7 or 10.0.0.0/8") from None
+_TYPES = {field.name: field.type for field in msgspec.structs.fields(Settings)}
 
 
-def _decode(kind: type, value: object) -> object:
-    if kind is Path:
-        return Path(str(value))
-    raise SettingsError(f"a setting cannot be of the type {kind}")
+def _check_part(name: str, part: str) -> None:
+    if name == "trusted_proxies":
+        try:
+            ipaddress.ip_network(part, strict=False)
+        except ValueError:
+            raise ValueError(f"must name addresses or networks, such as 10.0.0.7 or 10.0.0.0/8; “{part[:80]}” is none") from None
+    # A browser states an origin in one way only; with anything else in its place no page would ever be answered.
+    elif name == "cors_origins" and part != "*" and (meant := origin(part)) != part:
+        raise ValueError(f"must state origins as browsers do; write {meant} in the place of “{part[:80]}”")

@@ -151,7 +151,7 @@ BODIES: list[tuple[str, Any, int, str, str]] = [
     ("a negative length", work(width_mm=-5), 422, f"{W}/width_mm", "between 10 mm and"),
     ("a negative length in a text", work(width_mm="-5 cm"), 422, f"{W}/width_mm", "between 10 mm and"),
     ("a length below its range", work(width_mm=9.99), 422, f"{W}/width_mm", "9.99 mm was given"),
-    ("a length above its range", work(width_mm=20_001), 422, f"{W}/width_mm", "20001 mm was given"),
+    ("a length above its range", work(width_mm=20_001), 422, f"{W}/width_mm", "20,001 mm was given"),
     ("a text above its range", work(width_mm="21 m"), 422, f"{W}/width_mm", "Check the unit"),
     ("a text in the wrong prefix", work(width_mm="600 m"), 422, f"{W}/width_mm", "Check the unit"),
     ("1e999", raw('"width_mm": 1e999'), 422, f"{W}/width_mm", "far too large"),

@@ -108,10 +108,11 @@ def test_every_fault_is_told_at_once_with_its_pointer(client: TestClient) -> Non
 
 
 def test_unknown_packs_are_told_each(client: TestClient) -> None:
-    response = put(client, "loft", {"packs": ["tinny"]}, if_none_match="*")
+    response = put(client, "loft", {"packs": ["tinny", "huge"]}, if_none_match="*")
     (one,) = response.json()["errors"]
     assert one["pointer"] == "/packs"
     assert "Did you mean “tiny”" in one["message"]
+    assert "Pack “huge” is not installed" in one["message"]
 
 
 @pytest.mark.parametrize(

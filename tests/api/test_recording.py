@@ -19,7 +19,8 @@ from hangworthy.api.book import Book
 from hangworthy.api.reviewing import Otherwise, Review
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
-from hangworthy.history.port import Busy, History, Idempotency, NoSpace
+from hangworthy.history.port import Busy, History, Idempotency, NewEvaluation, NoSpace
+from history.making import Maker
 
 GOOD = {"ref": "a", "kind": "panel", "artist_ref": "kim", "tiny": {"gap_mm": 2, "keyed": True}}
 BAD = {"ref": "b", "kind": "panel", "tiny": {"gap_mm": "9 mm", "keyed": True}}
@@ -161,6 +162,50 @@ def test_every_filter_narrows(client: TestClient, clock: Clock) -> None:
 def test_a_query_that_cannot_be_meant_is_refused(client: TestClient, query: str) -> None:
     response = client.get(f"/evaluations?{query}")
     assert (response.status_code, response.json()["type"]) == (422, "/problems/invalid-query")
+
+
+def test_every_fault_of_a_query_is_told_with_its_parameter(client: TestClient) -> None:
+    answer = client.get("/evaluations?outcome=bad&stage=bad&limit=0&nope=1&since=x&limit=3").json()
+    assert answer["detail"] == "6 parameters need to be put right; see errors."
+    assert [(one["pointer"], one["parameter"]) for one in answer["errors"]] == [
+        ("", "outcome"), ("", "stage"), ("", "since"), ("", "limit"), ("", "limit"), ("", "nope"),
+    ]  # fmt: skip
+    assert answer["errors"][0]["message"].startswith("The query parameter outcome must be one of: ready, ")
+    (one,) = client.get("/rules?pack=tyny").json()["errors"]
+    assert one == {"pointer": "", "message": "There is no pack “tyny”. Did you mean “tiny”?", "parameter": "pack"}
+    body = client.post("/evaluations", json={"works": [{"ref": "a", "width_mm": "9 kg"}]}).json()
+    assert "parameter" not in body["errors"][0]
+
+
+def test_a_rule_that_nobody_knows_is_no_empty_list(store: History, clock: Clock) -> None:
+    with TestClient(recording_app(store, clock)) as client:
+        record(client, BAD)
+        for filters, sentence in {
+            "unmet=tiny.gapp": "There is no rule “tiny.gapp”, and no evaluation was kept with one. Did you mean “tiny.gap”?",
+            "pack=tyny": "There is no pack “tyny”, and no evaluation was kept with one. Did you mean “tiny”?",
+        }.items():
+            refused = client.get(f"/evaluations?{filters}&venue=house&limit=0")
+            assert refused.status_code == 422
+            assert {one["parameter"]: one["message"] for one in refused.json()["errors"]} == {
+                filters.partition("=")[0]: sentence,
+                "limit": "The query parameter limit must be a whole number from 1 to 200.",
+            }
+        assert client.get("/evaluations?unmet=tiny.weave&venue=harbr").json() == {"items": []}  # a venue may be one that is not to be known
+    # Packs that are gone have left their evaluations behind.
+    with TestClient(recording_app(store, clock)) as client:
+        assert client.get("/evaluations?unmet=gone.rule").status_code == 422
+    made = Maker()
+    asyncio.run(_kept(store, made.evaluation(made.work("w", unmet=("gone.rule",)), venue="house", packs={"gone": "1.0.0"})))
+    with TestClient(recording_app(store, clock)) as client:
+        for filters in ("unmet=gone.rule", "pack=gone"):
+            assert len(client.get(f"/evaluations?{filters}").json()["items"]) == 1
+            assert client.get(f"/evaluations?{filters}&ref=elsewhere").json() == {"items": []}
+
+
+async def _kept(store: History, one: NewEvaluation) -> None:
+    await store.start()
+    await store.record(one)
+    await store.stop()
 
 
 def test_a_works_life_and_what_changed_in_it(client: TestClient, clock: Clock) -> None:

@@ -139,6 +139,8 @@ def test_what_cannot_be_asked_for(client: TestClient) -> None:
     for query in ("lang=fr", "paper=a5", "format=docx", "language=de", "lang=de&lang=en", "work=", f"work={'x' * 200}"):
         answer = client.get(f"/evaluations/{id_}/sheet?{query}")
         assert (answer.status_code, answer.json()["type"]) == (422, "/problems/invalid-query"), query
+    told = client.get(f"/evaluations/{id_}/sheet?lang=fr&paper=a5&format=doc&work=").json()
+    assert [one["parameter"] for one in told["errors"]] == ["format", "lang", "paper", "work"]
     for unknown in ("7f4c1a7e-5d0b-7c8e-9a53-2f6f0c3b8d11", "x"):
         assert client.get(f"/evaluations/{unknown}/sheet").status_code == 404
     other = client.get(f"/evaluations/{id_}/sheet", headers={"accept": "image/png"})

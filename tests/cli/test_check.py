@@ -242,7 +242,7 @@ def test_a_venue_may_be_named_given_as_a_file_or_asked_for_by_the_request(
         (["--venue", "gone.toml"], {}, "gone.toml: this venue file cannot be read"),
         ([], {"HANGWORTHY_VENUES": "gone.toml"}, "gone.toml: this venue file cannot be read"),
         ([], {"HANGWORTHY_DEFAULT_VENUE": "nowhere"}, "There is no venue “nowhere”"),
-        ([], {"HANGWORTHY_PORT": "x"}, "HANGWORTHY_PORT: "),
+        ([], {"HANGWORTHY_PORT": "x"}, "HANGWORTHY_PORT must be a whole number"),
         ([], {"HANGWORTHY_PROT": "1"}, "HANGWORTHY_PROT is no setting"),
         ([], {"HANGWORTHY_PACKS": "nosuch"}, "pack nosuch is selected but not installed"),
     ],
@@ -266,7 +266,7 @@ def test_a_bad_venue_setting_or_pack_ends_with_2(
 def test_the_file_of_a_venue_that_packs_refuse_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     venue = put(tmp_path, b'name = "v"\npacks = ["canvass"]', "v.toml")
     assert main(["check", put(tmp_path, GOOD), "--venue", venue]) == 2
-    assert capsys.readouterr().err.startswith(f"{venue}: venue v: pack “canvass” is not installed")
+    assert capsys.readouterr().err.startswith(f"{venue}: packs: pack “canvass” is not installed")
 
 
 def test_with_faults_reported_the_answer_says_that_nothing_is_settled(

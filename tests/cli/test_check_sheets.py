@@ -279,6 +279,11 @@ def test_a_template_holds_only_what_concerns_the_kind_and_the_stage(tmp_path: Pa
     assert "canvas.billow_mm" in canvas - paper
     assert "paper.sheet_faults" in paper - canvas
     assert canvas < columns("--kind", "stretched-canvas", "--stage", "hanging")
+    # An artist is not asked for what the bench finds, a machine works out or a canvas cannot have.
+    assert not {"condition.found_faults", "editions.fingerprint", "canvas.tap_hz", "process"} & canvas
+    assert not {"condition.found_faults", "editions.fingerprint"} & every
+    assert "process" in every & columns("--kind", "photograph")
+    assert {"condition.found_faults", "canvas.tap_hz"} <= columns("--kind", "stretched-canvas", "--stage", "arrival")
     assert main(["template", "--format", "csv", "--kind", "stretched-canvass"]) == 2
     assert "Did you mean “stretched-canvas”?" in capsys.readouterr().err
 

@@ -108,6 +108,14 @@ def test_the_demo_records_and_says_that_no_key_was_made(served: list[str]) -> No
         assert json.load(answer) == made
 
 
+def test_the_demo_says_how_commands_find_its_history(served: list[str]) -> None:
+    (setting,) = {word.lstrip("“") for word in served[0].split(" ") if word.lstrip("“").startswith("HANGWORTHY_DATABASE=")}
+    name, _, place = setting.partition("=")
+    done = _run("keys", "list", env={name: place})
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"There is no key yet" in done.stdout
+
+
 def test_the_demo_shows_an_artists_form(served: list[str]) -> None:
     address = served[0].split(" ")[3]
     assert f"stands at {address}/demo. " in served[0]
@@ -159,10 +167,11 @@ def test_a_service_with_a_pack_at_fault_does_not_start() -> None:
         (["--port", "70000"], b"a port is a number from 0 to 65535"),
         (["--host", "no such host"], b"choose an address of this computer with --host"),
         (["--venue", "gone.toml"], b"gone.toml: this venue file cannot be read"),
+        (["--port", "0"], b"HANGWORTHY_DATABASE: /no/such/folder is no folder that can be written"),
     ],
 )
 def test_what_cannot_be_served_is_told_in_a_sentence(arguments: list[str], sentence: bytes) -> None:
-    done = _run("serve", *arguments)
+    done = _run("serve", *arguments, env={"HANGWORTHY_DATABASE": "sqlite:////no/such/folder/x.sqlite3"})
     assert done.returncode == 2
     assert sentence in done.stderr
     assert b"Traceback" not in done.stderr

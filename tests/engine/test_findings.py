@@ -88,7 +88,7 @@ def test_a_fact_that_only_the_coordinator_knows_is_not_asked_of_the_artist() -> 
         (at_least(0, 2, unit="mm"), State.UNMET, None, "Gap: 0 mm, at least 2 mm needed."),
         (at_most(0, 0, unit="mm"), State.MET, None, "Gap: 0 mm, none allowed."),
         (at_most(0.2, 0, unit="mm"), State.UNMET, None, "Gap: 0.2 mm, none allowed."),
-        (at_most(-0.2, 0, unit="°C"), State.MET, None, "Gap: -0.2 °C, at most 0 °C allowed."),
+        (at_most(-0.2, 0, unit="°C"), State.MET, None, "Gap: −0.2 °C, at most 0 °C allowed."),
         (at_most(102.04, 102, unit="mm"), State.UNMET, 1.000392, "Gap: 102.04 mm, at most 102 mm allowed."),
         (at_least(101.96, 102, unit="mm"), State.UNMET, 1.000392, "Gap: 101.96 mm, at least 102 mm needed."),
         (within(4.001, 2, 4, unit="mm"), State.UNMET, None, "Gap: 4.001 mm, 2 mm to 4 mm allowed."),

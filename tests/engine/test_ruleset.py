@@ -65,7 +65,7 @@ def test_an_override_is_in_force_and_shown_with_its_reason(value) -> None:
         ("small.gap_mm", "10 kg", ("hall", "small.gap_mm", "kg")),
         ("small.gap_mm", "ten", ("hall", "small.gap_mm", "ten")),
         ("small.gap_mm", "20 cm", ("hall", "small.gap_mm", "0 mm", "50 mm", "200 mm")),
-        ("small.gap_mm", -1, ("hall", "small.gap_mm", "-1 mm")),
+        ("small.gap_mm", -1, ("hall", "small.gap_mm", "−1 mm")),
         ("small.gap_mm", float("nan"), ("hall", "small.gap_mm")),
     ],
 )
@@ -85,6 +85,18 @@ def test_a_venue_chooses_its_packs() -> None:
     assert [found.rule for found in evaluate(one, {}).works[0].findings] == ["other.returns"]
     with pytest.raises(VenueError, match="there is no limit"):
         evaluator(gap_rule, other, venue=venue(packs=("other",), limits={"small.gap_mm": Override(value=1, reason="why not")}))
+
+
+def test_all_that_a_venue_names_wrongly_is_told_at_once() -> None:
+    wrong = {
+        "small.gap_mm": Override(value="3 kg", reason="why not"),
+        "small.gapp_mm": Override(value=1, reason="why not"),
+    }
+    with pytest.raises(VenueError) as caught:
+        evaluator(gap_rule, venue=venue(packs=("small", "tall", "wide"), limits=wrong))
+    told = str(caught.value).splitlines()
+    assert [line.startswith("venue hall: ") for line in told] == [True] * 4
+    assert ["“tall”" in told[0], "“wide”" in told[1], "weight" in told[2], "Did you mean “small.gap_mm”" in told[3]] == [True] * 4
 
 
 def test_a_venue_without_any_pack() -> None:

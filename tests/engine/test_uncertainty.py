@@ -11,7 +11,7 @@ import pytest
 from hangworthy.contract import Check, Effect, Four, Guard, Outcome, State, Undecided, at_least, at_most, fact, holds, within
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.uncertainty import combine, judge, normal_cdf
-from small_packs import evaluate, evaluator, finding, small, small_rule
+from small_packs import WORDS, evaluate, evaluator, finding, small, small_rule
 
 SQRT3 = math.sqrt(3)
 
@@ -65,15 +65,15 @@ def test_the_venue_sets_the_guard(guard: Guard, state: State) -> None:
 @pytest.mark.parametrize(
     ("value", "limit", "said"),
     [
-        (5.4703, 5.47, "This is too close to call: 5.4703 mm against at most 5.47 mm allowed."),
-        (5.47, 5.47, "This is too close to call: 5.47 mm is just at the limit."),
-        (0.0, 0.0, "This is too close to call: none is allowed, and with the ± of your figures there may be some."),
-        (0.01, 0.0, "This is too close to call: 0.01 mm against none allowed."),
+        (5.4703, 5.47, "5.4703 mm, at most 5.47 mm allowed."),
+        (5.47, 5.47, "5.47 mm, just at the limit."),
+        (0.0, 0.0, "none is allowed, and with the ± of your figures there may be some."),
+        (0.01, 0.0, "0.01 mm, none allowed."),
     ],
 )
 def test_a_figure_and_its_limit_never_read_alike_unless_they_are(value: float, limit: float, said: str) -> None:
     found = finding(returning_of(lambda gap: at_most(gap, limit, unit="mm")), small(gap_mm=pm(value, 0.05)))
-    assert (found.state, found.artist) == (State.BORDERLINE, said)
+    assert (found.state, found.artist) == (State.BORDERLINE, f"This is too close to call. {WORDS.measure}: {said}")
 
 
 def test_at_least_and_within() -> None:

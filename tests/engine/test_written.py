@@ -52,9 +52,19 @@ class _WrongType(Section):
     copy_no: str = ask("Number", "Which number?", reads="edition_number")
 
 
+class _WrongKind(Section):
+    """Is for works of a kind that there is not."""
+
+    copy_no: int = ask("Number", "Which number?", kinds=("photograph", "etching"))
+
+
 @pytest.mark.parametrize(
     ("section", "sentence"),
-    [(_Misspelt, "reads “edition_nummer”, which is none of: artist_proofs, "), (_WrongType, "reads “edition_number”, which is a count")],
+    [
+        (_Misspelt, "reads “edition_nummer”, which is none of: artist_proofs, "),
+        (_WrongType, "reads “edition_number”, which is a count"),
+        (_WrongKind, "is for works of the kind “etching”, which is none of: stretched-canvas, "),
+    ],
 )
 def test_a_wrong_declaration_stops_the_start(section: type[Section], sentence: str) -> None:
     with pytest.raises(SchemaError, match=f"print.copy_no: {sentence}"):

@@ -146,12 +146,12 @@ async def test_a_wrong_url_is_told_in_a_sentence(url: str, sentence: str, make: 
 
 
 async def test_a_place_that_cannot_be_opened_is_told(tmp_path: Path, make: Maker) -> None:
-    with pytest.raises(Busy, match="cannot be reached"):
+    with pytest.raises(HistoryError, match="/no/such/folder is no folder that can be written"):
         await make.store(f"sqlite:///{tmp_path}/no/such/folder/h.sqlite3").start()
     (tmp_path / "text").write_text("this is no database, but it is long enough to look at " * 100)
-    with pytest.raises(HistoryError, match="damaged or no SQLite database"):
+    with pytest.raises(HistoryError, match="/text: The history's file is damaged or no SQLite database"):
         await make.store(f"sqlite:///{tmp_path}/text").start()
-    with pytest.raises(Busy, match="cannot be reached"):
+    with pytest.raises(Busy, match=f"no PostgreSQL answers at {tmp_path}, port 5432"):
         await make.store(f"postgresql://postgres@/history?host={tmp_path}").start()
 
 

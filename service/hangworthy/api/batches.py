@@ -7,17 +7,17 @@ from litestar import Response, post
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.batching import Batch
 from hangworthy.api.bounds import LONGEST_BATCH_KEY
-from hangworthy.api.evaluations import PATH, idempotency_key, records
+from hangworthy.api.evaluations import PATH, idempotency_key, records, wish_to_record
 from hangworthy.api.lines import Wish
 from hangworthy.api.problems import BAD_KEY, MEDIA_TYPE, Refused
-from hangworthy.api.requests import AnyRequest, bad_query, caller_of, query, read_choice, service_of
+from hangworthy.api.queries import choice, query
+from hangworthy.api.requests import AnyRequest, caller_of, service_of
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import LANGUAGES
 from hangworthy.intake.faults import quote
 from hangworthy.intake.reader import no_venue
 
 LINES = ("application/jsonl", "application/x-ndjson", "application/x-jsonlines", "application/jsonlines")
-PARAMETERS = ("record", "stage", "venue", "lang", "detail")
 DETAILS = ["full", "brief"]
 
 
@@ -36,17 +36,23 @@ class _Streamed(Response[bytes]):
 @post(PATH + "/batch", needs=EVALUATE, status_code=200, request_max_body_size=None)
 async def evaluate_batch(request: AnyRequest) -> Response[bytes]:
     """Evaluate lines of works, and answer each by a line while the next ones still come."""
-    given = query(request, *PARAMETERS)
-    detail = read_choice(given, "detail", DETAILS)
-    service, caller, venue = service_of(request), caller_of(request), given.get("venue")
-    if venue is not None and venue not in (view := service.book.view(caller.venues)).evaluators:
-        raise bad_query(no_venue(venue, list(view.evaluators)))
+    service, caller = service_of(request), caller_of(request)
+    known = list(service.book.view(caller.venues).evaluators)
+
+    def venue(_: str, name: str) -> str:
+        if name not in known:
+            raise ValueError(no_venue(name, known))
+        return name
+
+    given = query(
+        request, record=wish_to_record(request), stage=choice(*Stage), venue=venue, lang=choice(*LANGUAGES), detail=choice(*DETAILS)
+    )
     wish = Wish(
-        stage=read_choice(given, "stage", [*Stage]),
-        venue=venue,
-        language=read_choice(given, "lang", [*LANGUAGES]),
-        records=records(request, given.get("record")),
-        brief=detail == "brief",
+        stage=given["stage"],
+        venue=given["venue"],
+        language=given["lang"],
+        records=records(request, given["record"]),
+        brief=given["detail"] == "brief",
         key=_key(request),
         media_type=_media_type(request),
     )

@@ -12,7 +12,8 @@ from hangworthy.api import batches, describe, evaluations, forms, hints, metrics
 from hangworthy.api.access import ANY_KEY, ANYBODY, READ
 from hangworthy.api.answers import Live
 from hangworthy.api.problems import NOT_FOUND, Refused, explained
-from hangworthy.api.requests import AnyRequest, bad_query, json_answer, query, service_of, struct_answer
+from hangworthy.api.queries import query
+from hangworthy.api.requests import AnyRequest, json_answer, service_of, struct_answer
 from hangworthy.engine.reading import nearest
 from hangworthy.history.port import HistoryError
 from hangworthy.intake.faults import quote
@@ -31,9 +32,14 @@ def list_packs(request: AnyRequest) -> Response[bytes]:
 @get("/rules", needs=ANY_KEY)
 async def list_rules(request: AnyRequest) -> Response[bytes]:
     """List the rules, of one pack or of all."""
-    service, pack = service_of(request), query(request, "pack").get("pack")
-    if pack is not None and pack not in service.pack_names:
-        raise bad_query(f"There is no pack {quote(pack)}.{nearest(pack, service.pack_names) or ' See /packs.'}")
+    service = service_of(request)
+
+    def known(_: str, name: str) -> str:
+        if name not in service.pack_names:
+            raise ValueError(f"There is no pack {quote(name)}.{nearest(name, service.pack_names) or ' See /packs.'}")
+        return name
+
+    pack = query(request, pack=known)["pack"]
     rules = await service.rules.get()
     return struct_answer(describe.summaries(one for one in rules.values() if pack in (None, one.pack)))
 

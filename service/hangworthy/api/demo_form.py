@@ -5,7 +5,8 @@ from typing import Any
 from litestar import MediaType, Response, get, post
 
 from hangworthy.api.access import ANYBODY
-from hangworthy.api.requests import AnyRequest, query
+from hangworthy.api.queries import query
+from hangworthy.api.requests import AnyRequest
 from hangworthy.demo import demo_form
 
 # As strict as a careful owner's: nothing inline, nothing from elsewhere, no text that becomes a script (Content Security Policy, level 3).

@@ -2,42 +2,37 @@
 
 import asyncio
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from litestar import Response, get, post
 
 from hangworthy.api.access import EVALUATE, READ
 from hangworthy.api.answers_history import ChangesAnswer, EvaluationList, summary
-from hangworthy.api.bounds import VENUE_VERSIONS
+from hangworthy.api.bounds import LONGEST_TEXT, USUAL_ITEMS, VENUE_VERSIONS
 from hangworthy.api.core import LARGE
 from hangworthy.api.problems import BAD_KEY, FORBIDDEN, NOT_FOUND, Refused, refusal_of
+from hangworthy.api.queries import Reader, bad_query, choice, evaluation_id, is_id, limit, moment, query, words
 from hangworthy.api.recording import idempotency, read_key, record
 from hangworthy.api.replaying import decoded, replay
 from hangworthy.api.requests import (
     AnyRequest,
-    bad_query,
     caller_of,
     check_media_type,
     history_of,
     json_answer,
     link,
     path_text,
-    query,
-    read_choice,
-    read_id,
-    read_limit,
-    read_moment,
-    read_text,
     service_of,
     struct_answer,
 )
 from hangworthy.contract.effect import Outcome, Stage
 from hangworthy.engine.compare import compare
+from hangworthy.engine.reading import nearest
 from hangworthy.history.port import Filters, Stored, Summary
 from hangworthy.intake import BadInput
+from hangworthy.intake.faults import quote
 
 PATH = "/evaluations"
-TEXTS = ("venue", "artist_ref", "ref", "unmet", "pack", "pack_version")
-FILTERS = (*TEXTS, "outcome", "stage", "since", "until")
 _KEEPS_NOTHING = "This key is for browsers, and nothing is recorded for it; send record=false."
 _NO_HISTORY = "This service keeps no history; leave record out, or send record=false."
 
@@ -48,18 +43,24 @@ def location(id_: str) -> str:
 
 
 def records(request: AnyRequest, wish: str | None) -> bool:
-    """Return whether an evaluation is to be kept: where there is a history, unless the caller says no.
-
-    Without one, the wish is refused: saying nothing would look like a yes.
-    """
+    """Return whether an evaluation is to be kept: where there is a history, unless the caller says no."""
     kept = service_of(request).history is not None
-    if wish not in (None, "true", "false"):
-        raise bad_query("The query parameter record must be true or false, in small letters.")
-    if wish == "true" and not kept:
-        raise bad_query(_NO_HISTORY)
     if wish != "false" and caller_of(request).public:
         raise Refused(FORBIDDEN, _KEEPS_NOTHING)
     return kept and wish != "false"
+
+
+def wish_to_record(request: AnyRequest) -> Reader:
+    """Return the reader of whether to record. Without a history the wish is refused: saying nothing would look like a yes."""
+
+    def read(name: str, text: str) -> str:
+        if text not in ("true", "false"):
+            raise ValueError(f"The query parameter {name} must be true or false, in small letters.")
+        if text == "true" and service_of(request).history is None:
+            raise ValueError(_NO_HISTORY)
+        return text
+
+    return read
 
 
 def idempotency_key(request: AnyRequest) -> str | None:
@@ -81,7 +82,7 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
         raise state["refused"]
     service, caller = service_of(request), caller_of(request)
     check_media_type(request)
-    wish = query(request, "record").get("record") if request.scope["query_string"] else None
+    wish = query(request, record=wish_to_record(request))["record"] if request.scope["query_string"] else None
     keeps, key = records(request, wish), idempotency_key(request)
     body = await request.body()
     try:
@@ -98,7 +99,7 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
 
 async def stored(request: AnyRequest, id_: str) -> Stored:
     """Return a recorded evaluation. One at a venue that the caller may not know of is not there."""
-    one = await history_of(request).get(id_) if read_id({"id": id_}, "id") else None
+    one = await history_of(request).get(id_)
     if one is None or not caller_of(request).sees(one.venue):
         raise Refused(NOT_FOUND, "There is no such evaluation. See /evaluations.")
     return one
@@ -107,10 +108,10 @@ async def stored(request: AnyRequest, id_: str) -> Stored:
 def path_id(request: AnyRequest) -> str:
     """Return the id in the path. What is none leads nowhere; no store is asked for it."""
     history_of(request)
-    try:
-        return read_id({"id": path_text(request, "id")}, "id") or ""
-    except Refused:
-        raise Refused(NOT_FOUND, "There is no such evaluation. See /evaluations.") from None
+    id_ = path_text(request, "id")
+    if not is_id(id_):
+        raise Refused(NOT_FOUND, "There is no such evaluation. See /evaluations.")
+    return id_
 
 
 @get(PATH + "/{id:str}", needs=READ)
@@ -121,30 +122,65 @@ async def show_evaluation(request: AnyRequest) -> Response[bytes]:
     return json_answer(one.answer)
 
 
-def _filters(given: Mapping[str, str], venues: tuple[str, ...] | None) -> Filters:
-    return Filters(
-        venues=venues,
-        outcome=read_choice(given, "outcome", [*Outcome]),
-        stage=read_choice(given, "stage", [*Stage]),
-        since=read_moment(given, "since"),
-        until=read_moment(given, "until"),
-        **{name: read_text(given, name) for name in TEXTS},
-    )
+_FILTERS: dict[str, Reader] = {
+    **dict.fromkeys(("venue", "artist_ref", "ref", "unmet", "pack", "pack_version"), words),
+    "outcome": choice(*Outcome),
+    "stage": choice(*Stage),
+    "since": moment,
+    "until": moment,
+}
+
+
+async def _readers(request: AnyRequest) -> dict[str, Reader]:
+    """Return the readers of a list's query. Of a rule or a pack that nobody knows an empty list would say that nothing is wrong."""
+    asked, service = request.query_params, service_of(request)
+    readers = {**_FILTERS, "limit": limit, "after": evaluation_id, "before": _before(request)}
+    for name, known, what in (
+        ("unmet", [entry.code for entry in service.catalogue.entries], "rule"),
+        ("pack", service.pack_names, "pack"),
+    ):
+        text = asked.get(name)
+        if text and text not in known and len(asked.getall(name)) == 1 and not await _kept(request, name, text):
+            readers[name] = _nobody_knows(f"There is no {what} {quote(text)}, and no evaluation was kept with one.{nearest(text, known)}")
+    return readers
+
+
+async def _kept(request: AnyRequest, name: str, text: str) -> bool:
+    """Return whether the caller may see an evaluation with this: packs that are gone by now have left theirs behind."""
+    if len(text) > LONGEST_TEXT or "\0" in text:
+        return True  # it is refused for what it is
+    named: dict[str, Any] = {name: text}
+    return bool(await history_of(request).page(Filters(venues=caller_of(request).venues, **named), after=None, before=None, most=1))
+
+
+def _nobody_knows(sentence: str) -> Reader:
+    def read(_: str, __: str) -> str:
+        raise ValueError(sentence)
+
+    return read
+
+
+def _before(request: AnyRequest) -> Reader:
+    def read(name: str, text: str) -> str:
+        if "after" in request.query_params:
+            raise ValueError("Give after or before, not both.")
+        return evaluation_id(name, text)
+
+    return read
 
 
 @get(PATH, needs=READ)
 async def list_evaluations(request: AnyRequest) -> Response[bytes]:
     """List recorded evaluations, newest first."""
-    given = query(request, *FILTERS, "limit", "after", "before")
-    most, after, before = read_limit(given), read_id(given, "after"), read_id(given, "before")
-    if after is not None and before is not None:
-        raise bad_query("Give after or before, not both.")
-    filters = _filters(given, caller_of(request).venues)
+    history_of(request)
+    given = query(request, **await _readers(request))
+    most, after, before = given["limit"] or USUAL_ITEMS, given["after"], given["before"]
+    filters = Filters(venues=caller_of(request).venues, **{name: given[name] for name in _FILTERS})
     # One more than asked for tells whether there is a further page.
     found = await history_of(request).page(filters, after=after, before=before, most=most + 1)
     more = len(found) > most
     shown = found[more:] if before is not None else found[:most]
-    links = _links(given, shown, newer=after is not None or (before is not None and more), older=before is not None or more)
+    links = _links(request.query_params, shown, newer=after is not None or (before is not None and more), older=before is not None or more)
     return struct_answer(EvaluationList(tuple(map(summary, shown))), {"link": links} if links else None)
 
 
@@ -157,10 +193,10 @@ def _links(given: Mapping[str, str], shown: Sequence[Summary], *, newer: bool, o
 @get(PATH + "/{id:str}/changes", needs=READ)
 async def show_changes(request: AnyRequest) -> Response[bytes]:
     """Show what changed from one recorded evaluation to another."""
-    since = read_id(query(request, "since"), "since")
+    since = query(request, since=evaluation_id)["since"]
     after = await stored(request, path_id(request))
     if since is None:
-        raise bad_query("Say with since= from which evaluation the changes are wanted.")
+        raise bad_query("since", "Say with since= from which evaluation the changes are wanted.")
     before = await stored(request, since)
     changes = await asyncio.to_thread(lambda: compare(decoded(before), decoded(after)))
     return struct_answer(ChangesAnswer(after.id, before.id, changes))
@@ -169,6 +205,6 @@ async def show_changes(request: AnyRequest) -> Response[bytes]:
 @post(PATH + "/{id:str}/replay", needs=READ, status_code=200)
 async def replay_evaluation(request: AnyRequest) -> Response[bytes]:
     """Ask a recorded evaluation again, under today's packs."""
-    version = read_choice(query(request, "venue_version"), "venue_version", VENUE_VERSIONS)
+    version = query(request, venue_version=choice(*VENUE_VERSIONS))["venue_version"]
     one = await stored(request, path_id(request))
     return struct_answer(await replay(service_of(request), one, stored_version=version == "stored"))

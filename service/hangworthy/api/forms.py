@@ -7,7 +7,8 @@ from litestar import Response, get
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import Service
-from hangworthy.api.requests import AnyRequest, evaluator_asked, json_answer, query, read_choice, service_of
+from hangworthy.api.queries import anything, choice, query
+from hangworthy.api.requests import AnyRequest, evaluator_asked, json_answer, service_of
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
 from hangworthy.engine.evaluate import Evaluator
@@ -20,9 +21,8 @@ MOST_KEPT = 64
 @get(PATH, needs=EVALUATE, public=True)
 async def show_form(request: AnyRequest) -> Response[bytes]:
     """Give the form of a venue."""
-    given = query(request, "venue", "lang", "stage")
-    language = read_choice(given, "lang", [*LANGUAGES]) or DEFAULT_LANGUAGE
-    stage = read_choice(given, "stage", [*Stage])
+    given = query(request, venue=anything, lang=choice(*LANGUAGES), stage=choice(*Stage))
+    language, stage = given["lang"] or DEFAULT_LANGUAGE, given["stage"]
     evaluator = evaluator_asked(request, given)
     content = await asyncio.to_thread(_made, service_of(request), evaluator, language, stage)
     return json_answer(content, headers={"content-language": language})

@@ -3,7 +3,8 @@
 from litestar import Response, get
 
 from hangworthy.api.access import ANYBODY
-from hangworthy.api.requests import AnyRequest, query, service_of
+from hangworthy.api.queries import query
+from hangworthy.api.requests import AnyRequest, service_of
 
 MEDIA_TYPE = "text/javascript"
 # Any page may load it, also with integrity= and crossorigin=, and from behind a policy that isolates it (Fetch standard: CORS, CORP).

@@ -3,15 +3,12 @@
 import asyncio
 from typing import Any
 
-import msgspec
-
 from hangworthy.api.access import Caller
 from hangworthy.api.book import kept_form
 from hangworthy.api.core import Service
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import Evaluator
-from hangworthy.engine.fault import VenueError
-from hangworthy.engine.ruleset import Ruleset, Venue
+from hangworthy.engine.ruleset import Ruleset, unfit
 from hangworthy.history.port import VenueVersion
 from hangworthy.intake import BadInput
 from hangworthy.intake.faults import FaultList, pointer_of, quote
@@ -44,15 +41,14 @@ def bound(catalogue: Catalogue, name: str, body: bytes, number: int) -> Evaluato
     if content.setdefault("name", name) != name:
         faults.add("/name", f"This must be the name in the address, {quote(name)}; leave it out or write it alike.")
     venue, found = read_content(content, catalogue.schema, number)
-    for key, sentence in found:
-        faults.add(pointer_of(key), sentence[:1].upper() + sentence[1:])
-    try:
-        evaluator = Evaluator(Ruleset(catalogue, venue))
-    except VenueError as error:
-        _tell_apart(catalogue, venue, faults, error)
+    told: dict[str, list[str]] = {}
+    for key, sentence in (*found, *unfit(catalogue, venue)):
+        told.setdefault(pointer_of(key), []).append(sentence[:1].upper() + sentence[1:])
+    for pointer, sentences in told.items():  # several packs can be wrong in one place
+        faults.add(pointer, " ".join(sentences))
     if faults:
         raise BadInput("invalid", faults.listed())
-    return evaluator
+    return Evaluator(Ruleset(catalogue, venue))
 
 
 def _object(body: bytes) -> dict[str, Any]:
@@ -65,30 +61,3 @@ def _object(body: bytes) -> dict[str, Any]:
             return content
         faults.add("", "A venue is an object with its keys, such as limits, walls and frames.")
     raise BadInput("invalid", faults.listed())
-
-
-def _tell_apart(catalogue: Catalogue, venue: Venue, faults: FaultList, whole: VenueError) -> None:
-    """Add a fault for each pack and limit that the ruleset refuses: it stops at the first one, so each is tried by itself."""
-    plain_venue = Venue(name=venue.name)
-    packs = venue.packs or ()
-    good = tuple(one for one in packs if any(one == installed.pack.name for installed in catalogue.installed))
-    for one in packs:
-        if one not in good:
-            _try(catalogue, msgspec.structs.replace(plain_venue, packs=(one,)), "/packs", faults)
-    for full, override in venue.limits.items():
-        alone = msgspec.structs.replace(plain_venue, packs=good or None, limits={full: override})
-        _try(catalogue, alone, pointer_of(("limits", full)), faults)
-    if not faults:
-        faults.add("", _sentence(venue.name, whole))
-
-
-def _try(catalogue: Catalogue, venue: Venue, pointer: str, faults: FaultList) -> None:
-    try:
-        Ruleset(catalogue, venue)
-    except VenueError as error:
-        faults.add(pointer, _sentence(venue.name, error))
-
-
-def _sentence(name: str, error: VenueError) -> str:
-    text = str(error).removeprefix(f"venue {name}: ")
-    return text[:1].upper() + text[1:]

@@ -54,9 +54,9 @@ def not_modified() -> Json:
 
 
 _ERRORS = {
-    "invalid-facts": ("/works/0/width_mm", '“9 kg” is a weight, but this is a length: please write "61 cm" or 610.'),
-    "invalid-query": ("", "The query parameter record must be true or false, in small letters."),
-    "malformed-body": ("", "This is not JSON at line 1, column 8. Is there a comma too many before it?"),
+    "invalid-facts": ("/works/0/width_mm", "", '“9 kg” is a weight, but this is a length: please write "61 cm" or 610.'),
+    "invalid-query": ("", "record", "The query parameter record must be true or false, in small letters."),
+    "malformed-body": ("", "", "This is not JSON at line 1, column 8. Is there a comma too many before it?"),
 }
 
 
@@ -64,8 +64,8 @@ def _shown(kind: Kind) -> Json:
     made: Json = {"type": kind.type, "title": kind.title, "status": kind.status, "detail": kind.advice}
     made["instance"] = "urn:uuid:7f4c1a7e-5d0b-4c8e-9a53-2f6f0c3b8d11"
     if kind.name in _ERRORS:
-        pointer, message = _ERRORS[kind.name]
-        made["errors"] = [{"pointer": pointer, "message": message}]
+        pointer, named, message = _ERRORS[kind.name]
+        made["errors"] = [{"pointer": pointer, "message": message} | ({"parameter": named} if named else {})]
     return made
 
 

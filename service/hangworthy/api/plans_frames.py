@@ -9,15 +9,14 @@ from litestar import Response, delete, get, post
 from hangworthy.api.access import EVALUATE, FOLLOW_PLANS
 from hangworthy.api.core import LARGE, Service, stamp
 from hangworthy.api.problems import NOT_FOUND, PLAN_FAILED, TOO_LARGE, UNAVAILABLE, Refused, refusal_of
+from hangworthy.api.queries import is_id, query
 from hangworthy.api.requests import (
     AnyRequest,
     caller_of,
     check_media_type,
     history_of,
-    is_id,
     json_answer,
     path_text,
-    query,
     service_of,
     venues_of,
 )

@@ -8,7 +8,8 @@ from litestar import Response, post
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.book import View
 from hangworthy.api.problems import refusal_of
-from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, venues_of
+from hangworthy.api.queries import query
+from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, venues_of
 from hangworthy.api.wishes import best_of
 from hangworthy.intake import BadInput
 from hangworthy.plans.replacement.choosing import replace

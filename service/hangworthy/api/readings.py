@@ -8,7 +8,8 @@ from hangworthy.api.access import EVALUATE
 from hangworthy.api.answers import ReadingsAnswer
 from hangworthy.api.core import LARGE, Service, encoded
 from hangworthy.api.problems import refusal_of
-from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, query, service_of
+from hangworthy.api.queries import query
+from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, service_of
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.intake import BadInput, read_lines
 

@@ -1,6 +1,7 @@
 """Reviewing: everything that is kept asked again under today's packs and limits, and told where it would be decided otherwise.
 
-Both outcomes of each work are compared, which is quick; only where they differ are the two answers compared as a whole, for the causes.
+Outcomes and verdicts of each work are compared, which is quick; only where they differ are the two answers compared as a whole, for the
+causes.
 """
 
 from collections.abc import AsyncIterator
@@ -10,7 +11,7 @@ import msgspec
 
 from hangworthy.api.book import Book, View
 from hangworthy.contract.effect import Outcome
-from hangworthy.contract.finding import Evaluation
+from hangworthy.contract.finding import Evaluation, Finding
 from hangworthy.engine.changes import Cause
 from hangworthy.engine.compare import causes, compare
 from hangworthy.engine.evaluate import BadWorks, Evaluator
@@ -26,12 +27,32 @@ class Decided(msgspec.Struct, frozen=True):
     at_worst: Outcome
 
 
+class _Verdict(msgspec.Struct, frozen=True):
+    """What a finding said, without its figures and sentences."""
+
+    rule: str
+    state: str
+    effect: str
+    by: str = ""
+    effect_at_worst: str | None = None
+    due: str | None = None
+
+
+class _Work(msgspec.Struct, frozen=True):
+    ref: str
+    outcome: Outcome
+    at_worst: Outcome
+    findings: tuple[_Verdict, ...] = ()
+
+
 class _Told(msgspec.Struct, frozen=True):
-    works: tuple[Decided, ...]
+    works: tuple[_Work, ...]
 
 
 class Otherwise(msgspec.Struct, frozen=True):
-    """An evaluation that would be decided otherwise: its works that would, then and now, and the rules that make the difference."""
+    """An evaluation that would be answered otherwise: its works whose outcomes would be others, then and now (none, where only findings
+    would be), and the rules that make the difference.
+    """
 
     id: str
     venue: str
@@ -51,13 +72,13 @@ class Review:
         self._told = msgspec.json.Decoder(_Told)
 
     async def all(self, history: History) -> AsyncIterator[Otherwise]:
-        """Yield the evaluations that would be decided otherwise, oldest first."""
+        """Yield the evaluations that would be answered otherwise, oldest first."""
         async for one in history.stored():
             if (found := self.ask(one)) is not None:
                 yield found
 
     def ask(self, one: Stored) -> Otherwise | None:
-        """Ask one again, at its venue as it is today; return how it would be decided if that is otherwise."""
+        """Ask one again, at its venue as it is today; return what would be answered otherwise, if anything would."""
         try:
             then = self._told.decode(one.answer).works
         except msgspec.ValidationError:  # nothing of it is left
@@ -70,8 +91,7 @@ class Review:
             self.unread += 1
             return None
         self.asked += 1
-        now = tuple([Decided(work.ref, work.outcome, work.at_worst) for work in again.works])
-        return None if now == then else _otherwise(one, then, now, again)
+        return None if _works(again) == then else _otherwise(one, then, again)
 
     def _again(self, one: Stored) -> Evaluation | None:
         known = self._views.get(one.venue) or self._bound(one.venue)
@@ -93,8 +113,23 @@ class Review:
         return self._views[venue]
 
 
-def _otherwise(one: Stored, then: tuple[Decided, ...], now: tuple[Decided, ...], again: Evaluation) -> Otherwise:
+def _works(answer: Evaluation) -> tuple[_Work, ...]:
+    return tuple([_Work(work.ref, work.outcome, work.at_worst, tuple(map(_verdict, work.findings))) for work in answer.works])
+
+
+def _verdict(one: Finding) -> _Verdict:
+    return _Verdict(one.rule, one.state, one.effect, one.by, one.effect_at_worst, one.due)
+
+
+def _otherwise(one: Stored, then: tuple[_Work, ...], again: Evaluation) -> Otherwise | None:
     request, answer = msgspec.json.decode(one.request), msgspec.json.decode(one.answer)
-    found = compare((request, answer), (request, msgspec.json.decode(msgspec.json.encode(again))))
-    differ = [(before, after) for before, after in zip(then, now, strict=True) if before != after]
-    return Otherwise(one.id, one.venue, tuple(one for one, _ in differ), tuple(one for _, one in differ), causes(found))
+    why = causes(compare((request, answer), (request, msgspec.json.decode(msgspec.json.encode(again)))))
+    pairs = [(_decided(before), _decided(after)) for before, after in zip(then, again.works, strict=True)]
+    differ = [pair for pair in pairs if pair[0] != pair[1]]
+    if not differ and not why:  # the same findings in another order
+        return None
+    return Otherwise(one.id, one.venue, tuple(one for one, _ in differ), tuple(one for _, one in differ), why)
+
+
+def _decided(work: Any) -> Decided:
+    return Decided(work.ref, work.outcome, work.at_worst)

@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Mapping
+from typing import Any
 
 import msgspec
 from litestar import MediaType, Response, get
@@ -11,8 +12,9 @@ from hangworthy.api.bounds import LONGEST_REF, MOST_SHEETS
 from hangworthy.api.core import Service
 from hangworthy.api.evaluations import PATH, path_id, stored
 from hangworthy.api.problems import NO_PDF, NOT_ACCEPTABLE, NOT_FOUND, UNAVAILABLE, Refused
+from hangworthy.api.queries import bad_query, choice, query
 from hangworthy.api.replaying import evaluator_of
-from hangworthy.api.requests import AnyRequest, bad_query, etag_of, names_tag, query, read_choice, service_of
+from hangworthy.api.requests import AnyRequest, etag_of, names_tag, service_of
 from hangworthy.api.wishes import best_of
 from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.languages import LANGUAGES, LanguageCode
@@ -34,12 +36,10 @@ _NO_WORK = "There is no such work in this evaluation, or it was erased."
 @get(PATH + "/{id:str}/sheet", needs=READ)
 async def show_sheet(request: AnyRequest) -> Response[bytes]:
     """Show the preparation sheets of a recorded evaluation."""
-    given = query(request, "format", "lang", "paper", "work")
+    given = query(request, format=choice("html", "pdf"), lang=choice(*LANGUAGES), paper=choice(*PAPERS), work=_ref)
     language, paper, kind = _language(request, given), _paper(given), _kind(request, given)
     one = await stored(request, path_id(request))
-    made = await asyncio.to_thread(
-        _made, service_of(request), one, await _asker(service_of(request), one), given.get("work"), language, paper
-    )
+    made = await asyncio.to_thread(_made, service_of(request), one, await _asker(service_of(request), one), given["work"], language, paper)
     headers = {"etag": etag_of(kind.encode() + made.html.encode()), "vary": _VARY, "content-language": language}
     if names_tag(request.headers.get("if-none-match", ""), headers["etag"], weak=True):
         return Response(b"", status_code=304, headers=headers)  # before anything is printed for somebody who has it
@@ -49,20 +49,25 @@ async def show_sheet(request: AnyRequest) -> Response[bytes]:
     return Response(await _printed(service_of(request), made), media_type=PDF, headers=headers)
 
 
-def _paper(given: Mapping[str, str]) -> Paper:
-    text = read_choice(given, "paper", [*PAPERS])
-    return next((one for one in PAPERS if one == text), PAPERS[0])
+def _paper(given: Mapping[str, Any]) -> Paper:
+    return next((one for one in PAPERS if one == given["paper"]), PAPERS[0])
 
 
-def _language(request: AnyRequest, given: Mapping[str, str]) -> LanguageCode:
+def _ref(name: str, text: str) -> str:
+    if not 0 < len(text) <= LONGEST_REF:
+        raise ValueError(f"The query parameter {name} must be a work's ref, of 1 to {LONGEST_REF} characters.")
+    return text
+
+
+def _language(request: AnyRequest, given: Mapping[str, Any]) -> LanguageCode:
     """Return the language asked for: in the query, else the one that the reader's browser likes best, else English."""
-    text = read_choice(given, "lang", [*LANGUAGES]) or best_of(request.headers.get("accept-language", ""), LANGUAGES)
+    text = given["lang"] or best_of(request.headers.get("accept-language", ""), LANGUAGES)
     return "de" if text == "de" else "en"
 
 
-def _kind(request: AnyRequest, given: Mapping[str, str]) -> str:
+def _kind(request: AnyRequest, given: Mapping[str, Any]) -> str:
     """Return the media type to answer with. Raises Refused where none that is accepted can be made."""
-    wish = read_choice(given, "format", ["html", "pdf"])
+    wish = given["format"]
     if wish is not None:
         kind: str | None = PDF if wish == "pdf" else HTML
     else:
@@ -92,13 +97,11 @@ def _made(service: Service, one: Stored, evaluator: Evaluator | None, ref: str |
     if not answer.works:
         raise Refused(NOT_FOUND, _ERASED)
     told_ = told(answer, sent, None if evaluator is None else _again(service, one, evaluator, language), language)
-    if ref is not None and not 0 < len(ref) <= LONGEST_REF:
-        raise bad_query(f"The query parameter work must be a work's ref, of 1 to {LONGEST_REF} characters.")
     works = chosen(told_, ref)
     if not works:
         raise Refused(NOT_FOUND, _NO_WORK)
     if len(works) > MOST_SHEETS:
-        raise bad_query(f"This evaluation holds {len(works)} works; say which with work=, since one document takes {MOST_SHEETS}.")
+        raise bad_query("work", f"This evaluation holds {len(works)} works; say which with work=, since one document takes {MOST_SHEETS}.")
     return document(told_, works, language, paper)
 
 

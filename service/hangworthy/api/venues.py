@@ -12,9 +12,9 @@ from hangworthy.api.answers_history import VersionAnswer, VersionList
 from hangworthy.api.bounds import LONGEST_VENUE_NAME
 from hangworthy.api.keeping import keep
 from hangworthy.api.problems import NEEDS_MATCH, NOT_FOUND, STALE, Refused, refusal_of
+from hangworthy.api.queries import anything, query, whole
 from hangworthy.api.requests import (
     AnyRequest,
-    bad_query,
     caller_of,
     check_media_type,
     evaluator_asked,
@@ -22,7 +22,6 @@ from hangworthy.api.requests import (
     names_tag,
     no_venue,
     path_text,
-    query,
     service_of,
     struct_answer,
     venues_of,
@@ -38,7 +37,7 @@ def _etag(kept: VenueVersion) -> str:
 @get("/limits", sync_to_thread=False, needs=ANY_KEY)
 def list_limits(request: AnyRequest) -> Response[bytes]:
     """List the limits in force at a venue."""
-    return struct_answer(describe.limits(evaluator_asked(request, query(request, "venue")).ruleset))
+    return struct_answer(describe.limits(evaluator_asked(request, query(request, venue=anything)).ruleset))
 
 
 @get("/venues", sync_to_thread=False, needs=ANY_KEY)
@@ -52,7 +51,7 @@ def list_venues(request: AnyRequest) -> Response[bytes]:
 @get("/venues/{name:str}", needs=ANY_KEY)
 async def show_venue(request: AnyRequest) -> Response[bytes]:
     """Show one venue in full, as it is or as it was."""
-    version = _version(query(request, "version").get("version"))
+    version = query(request, version=_version)["version"]
     view, name = venues_of(request), path_text(request, "name")
     if name not in view.evaluators:
         raise no_venue(view, name)
@@ -70,12 +69,11 @@ def _shown(request: AnyRequest, answer: msgspec.Struct, kept: VenueVersion | Non
     return struct_answer(answer, {"etag": _etag(kept)} if kept else None)
 
 
-def _version(text: str | None) -> int | None:
-    if text is None:
-        return None
-    if not (text.isascii() and text.isdigit() and len(text) <= 9 and int(text) >= 1):
-        raise bad_query("The query parameter version must be a whole number of at least 1; see /venues/{name}/versions.")
-    return int(text)
+def _version(name: str, text: str) -> int:
+    number = whole(text)
+    if number is None:
+        raise ValueError(f"The query parameter {name} must be a whole number of at least 1; see /venues/{{name}}/versions.")
+    return number
 
 
 @get("/venues/{name:str}/versions", needs=SEE_VERSIONS)

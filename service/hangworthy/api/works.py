@@ -6,17 +6,15 @@ from litestar import Response, delete, get
 
 from hangworthy.api.access import ADMIN, READ
 from hangworthy.api.answers_history import ErasedAnswer, MomentList, moment
-from hangworthy.api.bounds import LONGEST_REF
+from hangworthy.api.bounds import LONGEST_REF, USUAL_ITEMS
 from hangworthy.api.problems import NOT_FOUND, Refused
+from hangworthy.api.queries import evaluation_id, limit, query
 from hangworthy.api.requests import (
     AnyRequest,
     caller_of,
     history_of,
     link,
     path_text,
-    query,
-    read_id,
-    read_limit,
     service_of,
     struct_answer,
 )
@@ -33,14 +31,14 @@ def _ref(request: AnyRequest) -> str:
 @get("/works/{ref:str}/history", needs=READ)
 async def show_life(request: AnyRequest) -> Response[bytes]:
     """List the recorded evaluations of one work, newest first."""
-    given = query(request, "limit", "after")
-    most, after = read_limit(given), read_id(given, "after")
+    given = query(request, limit=limit, after=evaluation_id)
+    most, after = given["limit"] or USUAL_ITEMS, given["after"]
     ref = _ref(request)
     found = await history_of(request).moments(ref, caller_of(request).venues, after=after, most=most + 1)
     shown, headers = found[:most], None
     if len(found) > most:
         path = f"/works/{quote(ref, safe='')}/history"
-        headers = {"link": link(path, {**given, "after": shown[-1].id}, "next")}
+        headers = {"link": link(path, {**request.query_params, "after": shown[-1].id}, "next")}
     return struct_answer(MomentList(tuple(map(moment, shown))), headers)
 
 

@@ -207,7 +207,7 @@ def serve(arguments: argparse.Namespace, settings: Settings) -> int:
     with TemporaryDirectory(prefix="hangworthy-demo-") as folder:  # a demo leaves nothing behind
         venue = _demo_venue(settings, Path(folder))
         chosen = settings_for(settings, arguments.host, arguments.port, (venue, *venues), Path(folder))
-        return run(chosen, say, demo_call(), demo=True)
+        return run(chosen, say, demo_call(), demo=True, lent=chosen.database != settings.database)
 
 
 def _demo_venue(settings: Settings, folder: Path) -> Path:

@@ -11,14 +11,17 @@ from typing import Any, BinaryIO, TypeVar
 import msgspec
 
 from hangworthy.cli.commands import BAD, NOT_FIT, OK, CommandError, catalogue_of, complain, write_json
+from hangworthy.cli.venue_names import unknown_venues, venues_in_files
 from hangworthy.history.ids import uuid7_maker
-from hangworthy.history.port import ApiKey, ForBrowsers, HistoryError
+from hangworthy.history.port import ApiKey, Busy, ForBrowsers, HistoryError
 from hangworthy.history.sql import SqlHistory
-from hangworthy.history.sql.engine import read_url
+from hangworthy.history.sql.opening import file_of, unopened
+from hangworthy.history.sql.url import read_url
 from hangworthy.history.tokens import new_key
 from hangworthy.settings import NO_DATABASE, Settings
 
 T = TypeVar("T")
+_ELSEWHERE = "HANGWORTHY_DATABASE says where it is."
 
 
 def _now() -> datetime:
@@ -31,9 +34,11 @@ def run(settings: Settings, work: Callable[[SqlHistory], Awaitable[T]], *, make:
         raise CommandError(f"HANGWORTHY_DATABASE is “{NO_DATABASE}”, so there is no history; set it to the database's URL.")
     try:
         kind, url = read_url(settings.database)
-        if kind == "sqlite" and not make and not Path(str(url.database).removeprefix("file:")).is_file():
-            raise CommandError(f"There is no history at {url.database} yet. HANGWORTHY_DATABASE says where it is.")
+        if kind == "sqlite" and not make and not file_of(url).exists():
+            raise CommandError(f"There is no history at {file_of(url)} yet. {_ELSEWHERE}")
         return asyncio.run(_within(settings.database, work))
+    except Busy:
+        raise CommandError(unopened(settings.database)) from None
     except HistoryError as error:
         raise CommandError(str(error)) from None
 
@@ -60,9 +65,10 @@ def verify(arguments: argparse.Namespace, settings: Settings) -> int:
 
 
 def replay(arguments: argparse.Namespace, settings: Settings) -> int:
-    """Ask everything again, and say what would be decided otherwise; end with 1 when something would."""
+    """Ask everything again, and say what would be answered otherwise; end with 1 when an outcome would be another."""
     from hangworthy.api.book import Book
     from hangworthy.api.reviewing import Otherwise, Review
+    from hangworthy.cli.reviews import counted, told
 
     catalogue = catalogue_of(settings)
 
@@ -73,18 +79,14 @@ def replay(arguments: argparse.Namespace, settings: Settings) -> int:
         return review, [one async for one in review.all(history)]
 
     review, found = run(settings, ask)
-    left = {"erased": review.erased, "unread": review.unread}
+    decided, findings = [one for one in found if one.then], [one for one in found if not one.then]
     if arguments.format == "json":
-        write_json({"asked": review.asked, **left, "otherwise": found})
-        return NOT_FIT if found else OK
-    for one in found:
-        for then, now in zip(one.then, one.now, strict=True):
-            rules = ", ".join(dict.fromkeys(cause.rule for cause in one.causes if cause.ref == then.ref))
-            _say(f"{one.id}  {then.ref}: {then.outcome} (at worst {then.at_worst}) → {now.outcome} (at worst {now.at_worst}); {rules}")
-    _say(f"{review.asked} asked again; {len(found)} would be decided otherwise.")
-    if any(left.values()):
-        _say(f"Not asked: {review.erased} that were erased, {review.unread} that today's packs or venues cannot answer.")
-    return NOT_FIT if found else OK
+        left = {"erased": review.erased, "unread": review.unread}
+        write_json({"asked": review.asked, **left, "otherwise": decided, "findings": findings})
+    else:
+        for line in (*(line for one in found for line in told(one)), *counted(review, len(decided), len(findings))):
+            _say(line)
+    return NOT_FIT if decided else OK
 
 
 def export(arguments: argparse.Namespace, settings: Settings) -> int:
@@ -134,7 +136,9 @@ def add_key(arguments: argparse.Namespace, settings: Settings) -> int:
         expires_at=made + timedelta(days=arguments.days) if arguments.days else None,
         browser=browser,
     )
-    run(settings, lambda history: history.keys.add(one, kept), make=True)
+    names = run(settings, lambda history: _added(history, one, kept), make=True)
+    for sentence in unknown_venues(one.venues or (), {*names, *venues_in_files(settings)}):
+        complain(sentence)
     if arguments.format == "json":
         write_json({"key": shown, **_listed(one)})
     elif browser:
@@ -142,6 +146,12 @@ def add_key(arguments: argparse.Namespace, settings: Settings) -> int:
     else:
         _say(f"{shown}\nThis is shown only now: keep it where it is used, as “Authorization: Bearer {shown[:6]}…”. Its id is {id}.")
     return OK
+
+
+async def _added(history: SqlHistory, one: ApiKey, kept: bytes) -> list[str]:
+    """Keep a key; return the names of the venues that the database knows."""
+    await history.keys.add(one, kept)
+    return [venue.name for venue in await history.venues.current()]
 
 
 def _for_browsers(arguments: argparse.Namespace) -> ForBrowsers | None:
@@ -158,7 +168,7 @@ def _for_browsers(arguments: argparse.Namespace) -> ForBrowsers | None:
 
 def list_keys(arguments: argparse.Namespace, settings: Settings) -> int:
     """List all keys, never their secrets."""
-    keys = run(settings, lambda history: history.keys.every(), make=True)
+    keys = run(settings, lambda history: history.keys.every())
     if arguments.format == "json":
         write_json({"items": [_listed(one) for one in keys]})
         return OK

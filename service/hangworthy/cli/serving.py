@@ -1,6 +1,7 @@
 """Running the service from the command line: the address, and a call to paste."""
 
 import gc
+import shlex
 import socket
 import sys
 from collections.abc import Callable
@@ -9,9 +10,8 @@ from typing import Any
 
 import msgspec
 
-from hangworthy.settings import Settings
+from hangworthy.settings import MOST_PORT, NO_DATABASE, Settings
 
-MOST_PORT = 65_535
 SWITCH_SECONDS = 0.0005
 DRAIN_SECONDS = 30  # how long requests that were begun may take when the service is asked to stop
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
@@ -69,11 +69,13 @@ def settle() -> None:
     gc.freeze()
 
 
-def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL, *, demo: bool = False) -> int:
-    """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises ServeError."""
+def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL, *, demo: bool = False, lent: bool = False) -> int:
+    """Serve until stopped; ``say`` gets the address and an example call once it answers. Raises ServeError.
+
+    With ``lent`` the database is one that only this process knows of, so it is told how other commands find it.
+    """
     import uvicorn
 
-    from hangworthy.app import bootstrap
     from hangworthy.cli.logs import log_to
 
     class Server(uvicorn.Server):
@@ -82,7 +84,9 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets=sockets)
             if self.started:
-                say(_greeting(address, body, keyed=await app.state.service.access.keyed(), demo=demo))
+                place = settings.database if lent else ""
+                keyless = "" if await app.state.service.access.keyed() else _keyless(settings.database, place)
+                say(_greeting(address, body, keyless, _lent(place) if lent else "", demo=demo))
 
         async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
             app.state.service.drain()
@@ -90,7 +94,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
 
     # The history's writer runs beside the event loop and needs the interpreter often but shortly; it should not wait long each time.
     sys.setswitchinterval(SWITCH_SECONDS)
-    app: Any = bootstrap(settings, demo=demo)
+    app = _application(settings, demo=demo)
     settle()
     log_to(sys.stderr, settings.log_level)
     made = listen(settings.host, settings.port)
@@ -110,6 +114,16 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
     return 0 if server.started else 2
 
 
+def _application(settings: Settings, *, demo: bool) -> Any:
+    from hangworthy.app import bootstrap
+    from hangworthy.history.port import HistoryError
+
+    try:
+        return bootstrap(settings, demo=demo)
+    except HistoryError as error:  # its URL is none
+        raise ServeError(str(error)) from None
+
+
 def _config(app: Any, settings: Settings) -> Any:
     """Return uvicorn's settings. The service writes its own log, with request ids and without facts; uvicorn's would repeat paths."""
     import uvicorn
@@ -126,10 +140,23 @@ def _config(app: Any, settings: Settings) -> Any:
     )
 
 
-def _greeting(address: str, body: str, *, keyed: bool, demo: bool) -> str:
-    who = "" if keyed else " No key was ever made, so only this computer is answered; “hangworthy keys add” makes one."
+def _greeting(address: str, body: str, keyless: str, lent: str, *, demo: bool) -> str:
     form = f"An artist's form that asks it stands at {address}/demo. " if demo else ""
     call = example_call(address, body)
-    if keyed:
+    if not keyless:
         call = call.replace(" -d ", " -H 'Authorization: Bearer YOUR-KEY' -d ", 1)
-    return f"hangworthy listens on {address} (stop with Ctrl+C).{who} {form}Try:\n\n{call}\n"
+    return f"hangworthy listens on {address} (stop with Ctrl+C).{keyless} {form}{lent}Try:\n\n{call}\n"
+
+
+def _keyless(database: str, place: str) -> str:
+    if database == NO_DATABASE:
+        return " It keeps no history and so no keys; only this computer is answered."
+    return f" No key was ever made, so only this computer is answered; “{_setting(place)}hangworthy keys add” makes one."
+
+
+def _lent(place: str) -> str:
+    return f"Its history is gone when it stops; commands find it with {_setting(place)}before them. "
+
+
+def _setting(place: str) -> str:
+    return f"HANGWORTHY_DATABASE={shlex.quote(place)} " if place else ""

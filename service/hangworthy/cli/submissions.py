@@ -13,7 +13,7 @@ from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy.intake import InputFault, from_bad_works
 from hangworthy.settings import Settings
-from hangworthy.venues import default_venue, load_venue
+from hangworthy.venues import default_venue, load_venues
 
 
 class Checker:
@@ -23,7 +23,7 @@ class Checker:
         """Load the venues. ``chosen`` is a file or a name. Raises VenueError."""
         self.catalogue = catalogue
         self.venues: dict[str, tuple[Venue, str]] = {}
-        listed = [self._load(path) for path in settings.venues]
+        listed = [self._take(path, venue) for path, venue in zip(settings.venues, load_venues(settings.venues, catalogue), strict=True)]
         if not listed:
             built_in = default_venue()
             self.venues[built_in.name] = (built_in, "")
@@ -31,8 +31,7 @@ class Checker:
         self.chosen = self._choose(chosen) if chosen is not None else None
         self._evaluators: dict[str, Evaluator] = {}
 
-    def _load(self, path: Path) -> str:
-        venue = load_venue(path, self.catalogue.schema)
+    def _take(self, path: Path, venue: Venue) -> str:
         if self.venues.get(venue.name, (venue, ""))[1]:
             raise VenueError(f"{path}: name: venue “{venue.name}” is also in {self.venues[venue.name][1]}; give each its own name.")
         self.venues[venue.name] = (venue, str(path))
@@ -44,7 +43,7 @@ class Checker:
             return chosen
         if chosen.endswith(".toml") or Path(chosen).exists():
             self.venues = {name: pair for name, pair in self.venues.items() if pair[1] != chosen}
-            return self._load(Path(chosen))
+            return self._take(Path(chosen), *load_venues([Path(chosen)], self.catalogue))
         raise VenueError(self._unknown(chosen) + " A file's name ends in .toml.")
 
     def _unknown(self, name: str) -> str:

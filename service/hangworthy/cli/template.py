@@ -13,7 +13,7 @@ from hangworthy.cli.submissions import Checker
 from hangworthy.contract.effect import Stage
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.ruleset import Ruleset
-from hangworthy.engine.schema import Schema, Slot
+from hangworthy.engine.schema import Slot
 from hangworthy.settings import Settings
 
 ROWS = 500  # rows that are prepared; one request takes as many works
@@ -38,7 +38,10 @@ def template(arguments: argparse.Namespace, settings: Settings) -> int:
 
 
 def due(ruleset: Ruleset, stage: Stage, kind: str | None) -> list[Slot]:
-    """Return the facts that the rules of a venue read up to a stage, for works of a kind (None: of any). Raises CommandError."""
+    """Return the facts that the rules of a venue read up to a stage, for works of a kind (None: of any). Raises CommandError.
+
+    Artists fill a sheet in at the offer, so what only the coordinator or a machine can tell comes at a later stage.
+    """
     schema = ruleset.schema
     kinds = schema.by_path["kind"].choices
     if kind is not None and kind not in kinds:
@@ -50,15 +53,25 @@ def due(ruleset: Ruleset, stage: Stage, kind: str | None) -> list[Slot]:
             continue
         wanted |= {slot.index for slot in (*entry.slots, *entry.among)}
         wanted |= {slot.index for slots, _ in entry.conditions for slot in slots}
-    return sorted((slot for slot in schema.slots if slot.index in wanted and _is_of_work(slot, schema)), key=_place)
+    return sorted(
+        (slot for slot in schema.slots if slot.index in wanted and _is_of_work(slot) and _can_be_told(slot, stage, kind)), key=_place
+    )
 
 
 def _place(slot: Slot) -> tuple[bool, bool, int]:
     return slot.path != "ref", "." in slot.path, slot.index
 
 
-def _is_of_work(slot: Slot, schema: Schema) -> bool:
+def _is_of_work(slot: Slot) -> bool:
     return not slot.path.startswith(("wall.", "venue."))
+
+
+def _can_be_told(slot: Slot, stage: Stage, kind: str | None) -> bool:
+    """Return whether whoever fills a sheet in at a stage can tell a fact of works of a kind."""
+    asked = slot.ask
+    if stage is Stage.OFFER and asked.asked_of != "artist":
+        return False
+    return asked.due.rank <= stage.rank and (kind is None or not asked.kinds or kind in asked.kinds)
 
 
 def _concerns(conditions: Any, kind: str | None) -> bool:

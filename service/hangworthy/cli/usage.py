@@ -47,6 +47,8 @@ examples:
   hangworthy check works.jsonl --server https://works.example --format junit > answers.xml
 """
 _TEMPLATE = """\
+At the offer, the sheet holds what artists can tell; from the arrival on, what the coordinator looks up and measures as well.
+
 examples:
   hangworthy template --format xlsx --kind stretched-canvas --output canvases.xlsx
   hangworthy template --format csv --stage arrival > bench.csv
@@ -81,7 +83,7 @@ _HISTORY = """\
 The database is the one in HANGWORTHY_DATABASE; the service may go on running.
 
 exit status of verify: 0 when all is as it was written, 1 when something is missing or altered
-exit status of replay: 0 when all would be decided as it was, 1 when something would not
+exit status of replay: 0 when every outcome would be as it was (findings that would differ are told), 1 when one would not
 
 examples:
   hangworthy history verify

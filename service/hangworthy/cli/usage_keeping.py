@@ -1,9 +1,9 @@
 """What can be asked of the history and the keys on the command line."""
 
 import argparse
-from urllib.parse import urlsplit
 
 from hangworthy.history.port import SCOPES
+from hangworthy.origins import origin
 
 
 def history_actions(into: argparse.ArgumentParser) -> None:
@@ -11,7 +11,9 @@ def history_actions(into: argparse.ArgumentParser) -> None:
     actions = into.add_subparsers(dest="action", required=True, metavar="ACTION")
     one = _action(actions, "verify", "look whether every row is there and as it was written")
     _format(one)
-    one = _action(actions, "replay", "ask everything again under today's packs and limits, and say what would be decided otherwise")
+    one = _action(
+        actions, "replay", "ask everything again under today's packs and limits, and say which outcomes and findings would change"
+    )
     _format(one)
     one = _action(actions, "export", "write everything as lines of JSON")
     one.add_argument("--output", metavar="FILE", help="write to this file instead of standard output")
@@ -31,7 +33,7 @@ def keys_actions(into: argparse.ArgumentParser) -> None:
         "--origin",
         nargs="+",
         action="extend",
-        type=origin,
+        type=_origin,
         metavar="URL",
         help="with --browser: the pages' origins, as https://form.example",
     )
@@ -70,21 +72,8 @@ def _rate(text: str) -> int:
     return number
 
 
-_DEFAULT_PORTS = {"http": 80, "https": 443}
-
-
-def origin(text: str) -> str:
-    """Return an origin as browsers state it (RFC 6454, 6.2). Raises ArgumentTypeError with what would be right."""
+def _origin(text: str) -> str:
     try:
-        parsed = urlsplit(text)
-        port = parsed.port
-        host = (parsed.hostname or "").encode("idna").decode()
-    except ValueError:  # a port that is none, or a name that no host can have
-        raise argparse.ArgumentTypeError(f"“{text[:80]}” is no origin; write https://form.example") from None
-    if parsed.scheme not in _DEFAULT_PORTS or not host or not all(sign.isalnum() or sign in ".-:_" for sign in host):
-        raise argparse.ArgumentTypeError(f"“{text[:80]}” is no origin; write it with http:// or https://, such as https://form.example")
-    shown = f"[{host}]" if ":" in host else host
-    made = f"{parsed.scheme}://{shown}" + ("" if port in (None, _DEFAULT_PORTS[parsed.scheme]) else f":{port}")
-    if parsed.path not in ("", "/") or parsed.query or parsed.fragment or "@" in parsed.netloc:
-        raise argparse.ArgumentTypeError(f"an origin has no path and no name in it; write {made}")
-    return made
+        return origin(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None

@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Literal, get_type_hints
 
 import msgspec
 
+from hangworthy.contract.effect import Stage
 from hangworthy.contract.means import Means
 from hangworthy.contract.steps import Tool
 
@@ -45,6 +46,8 @@ class Ask(msgspec.Struct, frozen=True):
     in the fact's unit. ``asked_of`` says who can answer. ``private`` facts never reach a log. ``required`` facts must be
     there for the submission to be read at all (only a work's ``ref``). ``reads`` names what a reading of free text may fill it with, one
     of READABLE; a pair is width first. ``tools`` are what it is measured with. ``means`` says what the fact is to the host's own plans.
+    ``due`` is the first stage at which anybody can tell it, where that is not the offer; ``kinds`` are the kinds of work that it can be
+    told of, where these are not all: a form and a sheet ask for it from then on, and of those.
     """
 
     title: str
@@ -60,6 +63,8 @@ class Ask(msgspec.Struct, frozen=True):
     reads: str = ""
     tools: tuple[Tool, ...] = ()
     means: Means | None = None
+    due: Stage = Stage.OFFER
+    kinds: tuple[str, ...] = ()
 
 
 def ask(title: str, prompt: str, how: str = "", **details: Any) -> Any:

@@ -248,13 +248,15 @@ def show_quantity(value: float, unit: str, digits: int = 3) -> str:
     """Number and unit for a sentence: "6 mm", "1600 mm", "45 %", "0.5°", "0.3 kg/m²".
 
     Three significant digits, or as many as are asked for, but whole digits are never rounded away: 1234.4 mm shows as "1234 mm".
-    No trailing zeros, no "-0", and no exponent between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
+    From 10,000 on, thousands are parted by commas; below nought stands a true minus sign. No trailing zeros, no "−0", and no exponent
+    between a millionth and 1e15. Rounding residue below 1e-9 shows as "0".
     """
     # Three digits of an ordinary size are what nearly every sentence shows, so they take the short way.
-    text = f"{value:.3g}" if digits == 3 and 1e-3 <= value < 999 else _plain(value, digits)
+    text = f"{value:.3g}" if digits == 3 and 1e-3 <= value < 999 else _plain(value, digits).replace("-", _MINUS, value < 0)
     return text + (_ONE[unit] if text == "1" and unit in _ONE else _shown_unit(unit))
 
 
+_MINUS, _PARTED_FROM = "−", 10_000
 # Times are read aloud in words; every other unit is read from its sign.
 _ONE = {"d": " day", "h": " hour", "yr": " year"}
 
@@ -278,5 +280,7 @@ def _plain(value: float, digits: int) -> str:
         return "0"
     if not 1e-6 <= size < 1e15:
         return f"{value:.{digits}g}"
-    text = f"{value:.{max(0, digits - 1 - math.floor(math.log10(size)))}f}"
+    decimals = max(0, digits - 1 - math.floor(math.log10(size)))
+    parted = "," if round(size, decimals) >= _PARTED_FROM else ""
+    text = f"{value:{parted}.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

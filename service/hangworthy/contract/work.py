@@ -87,6 +87,7 @@ class WorkFacts(Section):
         "By which process was it printed?",
         "For prints and photographs. A pigment or giclée print is inkjet; aquatint, drypoint and mezzotint count as etching.",
         reads="process",
+        kinds=("original-print", "photograph", "reproduction"),
     )
     friable: bool = ask(
         "Powdery surface",

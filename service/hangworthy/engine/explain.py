@@ -91,7 +91,7 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
             todo = bound.either if verdict.missing and bound.either else bound.remedies[verdict.effect]
             artist, remedy = bound.unmet.fill(named), todo.fill(named)
         else:
-            artist, remedy = voice.borderline(value, allowed, voice.at_limit(check, value)), bound.better
+            artist, remedy = voice.borderline(bound.measure, value, allowed, voice.at_limit(check, value)), bound.better
         bench = bound.bench.fill(named) if bound.bench else voice.bench(bound.measure, check.met, value, allowed, probability)
     return Finding(
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,

@@ -43,7 +43,9 @@ class Ruleset:
     """The rules of one venue, ready to be asked. Immutable once built; shared by all requests."""
 
     def __init__(self, catalogue: Catalogue, venue: Venue, language: str = DEFAULT_LANGUAGE) -> None:
-        """Bind the catalogue to the venue, in a language. Raises VenueError when the venue names what is not there."""
+        """Bind the catalogue to the venue, in a language. Raises VenueError with a line for each thing that the venue cannot name so."""
+        if faults := unfit(catalogue, venue):
+            raise VenueError("\n".join(f"venue {venue.name}: {sentence}" for _, sentence in faults))
         self.catalogue, self.venue = catalogue, venue
         self.language = language_of(catalogue, language)
         self.schema: Schema = catalogue.schema
@@ -82,24 +84,49 @@ def group(rules: list[BoundRule]) -> list[list[BoundRule]]:
     return list(groups.values())
 
 
+def unfit(catalogue: Catalogue, venue: Venue) -> list[tuple[tuple[str, ...], str]]:
+    """Return what a venue names that is not there, and limits that may not be so: the key in the venue and a sentence for each."""
+    installed = [one.pack.name for one in catalogue.installed]
+    known = ", ".join(installed) or "none"
+    faults: list[tuple[tuple[str, ...], str]] = [
+        (("packs",), f"pack “{name}” is not installed (installed: {known}).{nearest(name, installed)}")
+        for name in venue.packs or ()
+        if name not in installed
+    ]
+    used = _packs_of(catalogue, venue) or list(catalogue.installed)  # with no good pack at all, limits are still held to those there are
+    declared = _declared(used)
+    for full, override in venue.limits.items():
+        if full not in declared:
+            faults.append((("limits", full), f"there is no limit “{full}”.{nearest(full, list(declared))}"))
+        elif fault := _limit_fault(full, declared[full], override):
+            faults.append((("limits", full), fault))
+    return faults
+
+
 def _packs_of(catalogue: Catalogue, venue: Venue) -> list[Installed]:
-    if venue.packs is None:
-        return list(catalogue.installed)
-    by_name = {one.pack.name: one for one in catalogue.installed}
-    for name in venue.packs:
-        if name not in by_name:
-            known = ", ".join(by_name) or "none"
-            raise VenueError(f"venue {venue.name}: pack “{name}” is not installed (installed: {known}).{nearest(name, list(by_name))}")
-    return [by_name[name] for name in sorted(set(venue.packs))]
+    return [one for one in catalogue.installed if venue.packs is None or one.pack.name in venue.packs]
+
+
+def _declared(used: list[Installed]) -> dict[str, Limit]:
+    return {f"{one.pack.name}.{name}": spec for one in used for name, spec in one.pack.limits.declared.items()}
+
+
+def _limit_fault(full: str, spec: Limit, override: Override) -> str:
+    try:
+        value, u = read_quantity(override.value, spec.unit)
+    except QuantityError as error:
+        return f"limit {full}: {error}"
+    if u:
+        return f"limit {full} must be one figure, without a ±"
+    if not spec.lo <= value <= spec.hi:
+        right = f"between {show_quantity(spec.lo, spec.unit)} and {show_quantity(spec.hi, spec.unit)}"
+        return f"limit {full} must be {right}; {show_quantity(value, spec.unit)} was given"
+    return ""
 
 
 def _limits(used: list[Installed], venue: Venue) -> tuple[dict[str, Any], dict[str, LimitUsed]]:
     """Return each pack's limits with the venue's overrides, and every limit as findings show it, by full name."""
-    declared = {f"{one.pack.name}.{name}": spec for one in used for name, spec in one.pack.limits.declared.items()}
-    for full in venue.limits:
-        if full not in declared:
-            raise VenueError(f"venue {venue.name}: there is no limit “{full}”.{nearest(full, list(declared))}")
-    shown = {full: _limit(venue, full, spec) for full, spec in declared.items()}
+    shown = {full: _limit(venue, full, spec) for full, spec in _declared(used).items()}
     values = {
         one.pack.name: one.pack.limits(**{name: shown[f"{one.pack.name}.{name}"].value for name in one.pack.limits.declared})
         for one in used
@@ -111,16 +138,7 @@ def _limit(venue: Venue, full: str, spec: Limit) -> LimitUsed:
     override = venue.limits.get(full)
     if override is None:
         return LimitUsed(full, spec.default, spec.unit, spec.source)
-    try:
-        value, u = read_quantity(override.value, spec.unit)
-    except QuantityError as error:
-        raise VenueError(f"venue {venue.name}: limit {full}: {error}") from None
-    if u:
-        raise VenueError(f"venue {venue.name}: limit {full} must be one figure, without a ±")
-    if not spec.lo <= value <= spec.hi:
-        right = f"between {show_quantity(spec.lo, spec.unit)} and {show_quantity(spec.hi, spec.unit)}"
-        raise VenueError(f"venue {venue.name}: limit {full} must be {right}; {show_quantity(value, spec.unit)} was given")
-    return LimitUsed(full, value, spec.unit, spec.source, override.reason)
+    return LimitUsed(full, read_quantity(override.value, spec.unit).value, spec.unit, spec.source, override.reason)
 
 
 def fingerprint(content: bytes) -> str:

@@ -14,6 +14,7 @@ from hangworthy.contract.languages import LanguageCode
 from hangworthy.contract.quantities import unit_of, units_accepted
 from hangworthy.contract.reading import AsWritten
 from hangworthy.contract.venue import VENUE_LISTS
+from hangworthy.contract.work import Kind
 
 QUANTITY_TEXT = Meta(min_length=1, max_length=60, description="A quantity as a person writes it: “36 1/2 in”, “6 ± 1”.")
 LIST_LENGTH = 50
@@ -95,6 +96,8 @@ def _slot(index: int, path: str, annotation: Any, asked: Ask) -> Slot:
     pointer = "/" + path.replace(".", "/")
     if asked.reads and READABLE.get(asked.reads) != (kind, unit, count):
         raise SchemaError(_misread(asked.reads))
+    if stray := sorted(set(asked.kinds) - set(get_args(Kind))):
+        raise SchemaError(f"is for works of the kind “{stray[0]}”, which is none of: {', '.join(get_args(Kind))}")
     return Slot(index, path, pointer, annotation, kind, asked, unit, choices, count)
 
 

@@ -13,7 +13,7 @@ from typing import Any
 from hangworthy.contract.quantities import show_quantity
 from hangworthy.engine.template import names_in
 
-_FIGURE = re.compile(r"(?<![\w.,])(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?(?!\w|[.,]\d)")
+_FIGURE = re.compile(r"(?<![\w.,])(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?(?!(?!e[+-]?\d)\w|[.,]\d)")
 _QUOTED = re.compile(r"(“[^”]*”)")
 _WORD = re.compile(r"[^\W\d_]+")
 _BETWEEN = re.compile(r"(, | and | or |; )")

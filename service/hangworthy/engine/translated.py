@@ -27,7 +27,8 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "yes": (),
     "no": (),
     "form_due_at": ("stage",),
-    "borderline": ("allowed", "value"),
+    "borderline": ("measure", "said"),
+    "borderline_value": ("allowed", "value"),
     "borderline_at": ("value",),
     "borderline_none": (),
     "both_ends": ("high", "low"),
@@ -73,13 +74,15 @@ class TranslatedVoice(Voice):
     def _say(self, name: str, **values: object) -> str:
         return self._texts[name].format_map(values)
 
-    def borderline(self, value: str, allowed_text: str, at_limit: bool = False) -> str:
-        """Return the artist's sentence for a measurement that straddles its limit; ``at_limit`` where both read alike."""
+    def borderline(self, measure: str, value: str, allowed_text: str, at_limit: bool = False) -> str:
+        """Return the artist's sentence for what was measured and straddles its limit; ``at_limit`` where both read alike."""
         if not value:
             return self.borderline_plain
         if not at_limit:
-            return self._say("borderline", value=value, allowed=allowed_text)
-        return self.borderline_none if allowed_text == self.none_allowed else self._say("borderline_at", value=value)
+            said = self._say("borderline_value", value=value, allowed=allowed_text)
+        else:
+            said = self.borderline_none if allowed_text == self.none_allowed else self._say("borderline_at", value=value)
+        return self._say("borderline", measure=measure, said=said)
 
     def figure(self, low: float | None, high: float | None, unit: str, digits: int = 3) -> str:
         """Return the limit's figure alone; both ends where there are two, nothing where there is none."""

@@ -30,7 +30,7 @@ class Voice:
     error_artist = "We could not check this by machine. Your coordinator will look at it."
     borderline_plain = "This is too close to call with the figures you gave."
     coordinator_asked = "Nothing for you to do yet: your coordinator still has to look this up."
-    borderline_none = "This is too close to call: none is allowed, and with the ± of your figures there may be some."
+    borderline_none = "none is allowed, and with the ± of your figures there may be some"
     none_allowed = "none allowed"
     others_artist = "We can tell once the other works on this list are filled in."
 
@@ -47,13 +47,15 @@ class Voice:
         self.limit_shown: Callable[[float | None, float | None, str], Limits] = lru_cache(maxsize=4096)(self._limit_shown)
         self.show: Callable[..., str] = show_quantity
 
-    def borderline(self, value: str, allowed_text: str, at_limit: bool = False) -> str:
-        """Return the artist's sentence for a measurement that straddles its limit; ``at_limit`` where both read alike."""
+    def borderline(self, measure: str, value: str, allowed_text: str, at_limit: bool = False) -> str:
+        """Return the artist's sentence for what was measured and straddles its limit; ``at_limit`` where both read alike."""
         if not value:
             return self.borderline_plain
         if not at_limit:
-            return f"This is too close to call: {value} against {allowed_text}."
-        return self.borderline_none if allowed_text == self.none_allowed else f"This is too close to call: {value} is just at the limit."
+            said = f"{value}, {allowed_text}"
+        else:
+            said = self.borderline_none if allowed_text == self.none_allowed else f"{value}, just at the limit"
+        return f"This is too close to call. {measure}: {said}."
 
     def apart(self, check: Check, measured: float) -> tuple[str, str, str]:
         """Return a measurement, its limit in words, and the limit's figure, with as many digits as tell the two apart."""

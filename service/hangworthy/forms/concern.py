@@ -21,6 +21,7 @@ class Atom(msgspec.Struct, frozen=True):
 All = frozenset[Atom]
 When = frozenset[All]  # any of these, each with all of its atoms; one without atoms is always so
 ALWAYS: When = frozenset((frozenset(),))
+KIND = "kind"
 
 
 class Concern(msgspec.Struct, frozen=True):
@@ -43,16 +44,32 @@ def concerns(ruleset: Ruleset) -> dict[str, Concern]:
         for slot in _reads(entry):
             if slot.index < schema.wall_start:
                 mine = frozenset(atom for atom in atoms if atom.path != slot.path)
-                read.setdefault(slot.path, []).append((entry, mine))
+                read.setdefault(slot.path, []).append((entry, _of_kinds(slot, mine)))
     made = {
         path: Concern(
             tuple(sorted({entry.code for entry, _ in found})),
-            min((entry.rule.due for entry, _ in found), key=lambda stage: stage.rank),
+            _due(schema.by_path[path], [entry for entry, _ in found]),
             simplest(conditions for _, conditions in found),
         )
         for path, found in read.items()
     }
     return _reachable(made)
+
+
+def _due(slot: Slot, read_by: list[Entry]) -> Stage:
+    """Return the first stage at which a rule that reads a fact is due, but none before it can be told."""
+    return max(slot.ask.due, min((entry.rule.due for entry in read_by), key=_rank), key=_rank)
+
+
+def _rank(stage: Stage) -> int:
+    return stage.rank
+
+
+def _of_kinds(slot: Slot, conditions: All) -> All:
+    """Return conditions with the kinds of work that a fact can be told of, unless a rule says already which it concerns."""
+    if not slot.ask.kinds or any(atom.path == KIND for atom in conditions):
+        return conditions
+    return conditions | {Atom(KIND, tuple(sorted(slot.ask.kinds)))}
 
 
 def entries(ruleset: Ruleset) -> Iterator[Entry]:

@@ -11,11 +11,15 @@ QUOTED = 40  # characters of the input that a message may repeat
 BadKind = Literal["malformed", "invalid"]
 
 
-class InputFault(msgspec.Struct, frozen=True):
-    """One fault: a JSON Pointer into the body (empty: the whole body), and a sentence that says what would be right."""
+class InputFault(msgspec.Struct, frozen=True, omit_defaults=True):
+    """One fault: a JSON Pointer into the body (empty: the whole body), and a sentence that says what would be right.
+
+    A fault of the query names its ``parameter`` instead; its pointer is empty.
+    """
 
     pointer: str
     message: str
+    parameter: str = ""
 
 
 class BadInput(ValueError):

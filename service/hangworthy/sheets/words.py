@@ -30,7 +30,7 @@ class Tongue(Words):
 
     def quantity(self, value: float, unit: str) -> str:
         """Return a number with its unit, as findings show it."""
-        return str(self.voice.show(value, unit)).replace("-", "−")
+        return str(self.voice.show(value, unit))
 
     def unit(self, unit: str) -> str:
         """Return a unit as it stands behind a number."""

@@ -38,7 +38,7 @@ def frames(reader: "VenueReader", entries: list[dict[str, Any]]) -> Iterator[Sto
 def _length(reader: "VenueReader", key: Key, value: Any) -> float:
     number = reader.number(key, value, "mm")
     if number is not None and not 0 < number <= _LARGEST_FRAME_MM:
-        reader.fault(key, f"this must be above 0 and at most 20000 mm; {show_quantity(number, 'mm')} was given. Check the unit.")
+        reader.fault(key, f"this must be above 0 and at most 20,000 mm; {show_quantity(number, 'mm')} was given. Check the unit.")
     return number or 1.0
 
 

@@ -12,8 +12,8 @@ from hangworthy.contract import Effect, Outcome, Stage, State
 from .asking import asked, findings, rate
 
 SET_RULES = (
-    "number-taken", "one-image-one-venue", "photographs-counted", "price-apart", "price-in-line", "price-order", "same-edition-same-price",
-    "sizes-add-up", "unique-is-one",
+    "edition-told-alike", "number-taken", "one-image-one-venue", "photographs-counted", "price-apart", "price-in-line", "price-order",
+    "same-edition-same-price", "sizes-add-up", "unique-is-one",
 )  # fmt: skip
 
 
@@ -103,6 +103,23 @@ def test_every_copy_of_a_number_is_named() -> None:
     assert [work.outcome for work in answer.works] == [Outcome.REFUSE] * 3
     said = [finding.artist for finding in findings(answer, "number-taken").values()]
     assert ["“b”" in said[0], "“a”" in said[1], "“a”" in said[2]] == [True] * 3
+
+
+def test_copies_that_contradict_each_other_about_their_edition_are_told_of_each_other() -> None:
+    works = [print_of("e1", "p", edition_size=20, edition_ref="e"), print_of("e2", "p", edition_size=25, edition_ref="e")]
+    said = findings(asked(works), "edition-told-alike")
+    assert said["e2"].artist == "“e1” says an edition of 20, this one an edition of 25; both must match the certificate."
+    assert said["e1"].coordinator == "One edition is stated as an edition of 20 here and as an edition of 25 for e2."
+    del works[0]["editions"]["edition_size"]
+    said = findings(asked(works), "edition-told-alike")
+    assert (said["e1"].missing, said["e2"].state) == (("/editions/edition_size",), State.MET)
+
+
+def test_the_share_of_a_price_is_told_in_percent() -> None:
+    works = [painting("o", "800"), print_of("q", "o", "800")]
+    answer = asked(works)
+    assert findings(answer, "price-order")["q"].coordinator == "100 % of the price of o; below 100 % is right."
+    assert findings(answer, "price-apart")["q"].coordinator == "100 % of the price of o; at most 50 % is right."
 
 
 def test_uncertain_sizes_do_not_split_an_edition_and_are_fast_enough() -> None:

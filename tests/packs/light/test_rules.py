@@ -9,6 +9,7 @@ from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy_light import PACK
 from hangworthy_light.materials import KINDS, PROCESSES, TECHNIQUES, Known, Material, Span, material_of
+from hangworthy_light.rules_fading import _difference
 from one_pack import OnePack
 from strategies import as_work, facts, full_facts, slots_read, wire
 
@@ -109,6 +110,10 @@ def test_where_not_even_a_day_is_left_no_stay_is_offered() -> None:
     work = {"ref": "a", "kind": "work-on-paper", "technique": "felt-pen", **STAY}
     found = evaluate(work, {**LIT, "illuminance_lx": 3000})
     assert found["dose"].remedy == "We choose a darker wall or fewer hours of light."
+
+
+def test_a_colour_difference_beyond_any_scale_is_no_figure() -> None:
+    assert (_difference(9.96), _difference(10.04), _difference(129)) == ("of about 9.96", "far beyond 10", "far beyond 10")
 
 
 def test_nothing_is_asked_at_the_offer() -> None:

@@ -117,7 +117,7 @@ def test_what_does_not_fit_says_by_how_much_and_what_would_free_it(service: http
 SIZED = canvas("a", 400, 300)
 BAD: list[tuple[Json, dict[str, str]]] = [
     ({"works": []}, {"/works": "at least one work"}),
-    ({"works": [canvas("a", -400, 300)]}, {"/works/0/width_mm": "between 10 mm and 20000 mm; -400 mm"}),
+    ({"works": [canvas("a", -400, 300)]}, {"/works/0/width_mm": "between 10 mm and 20,000 mm; −400 mm"}),
     ({"works": [SIZED, SIZED]}, {"/works/1/ref": "twice"}),
     ({"works": [canvas("a", "9 kg", 300)], "rows": 9}, {"/works/0/width_mm": "is a weight", "/rows": "from 1 to 4"}),
     ({"works": [{"ref": "a"}]}, {"/works/0/framed": "needs outer sizes"}),

@@ -8,9 +8,11 @@ from msgspec.structs import replace
 from sqlalchemy import text, update
 
 from hangworthy.history.port import (
+    Busy,
     Erased,
     Filters,
     Health,
+    HistoryError,
     Idempotency,
     Jobs,
     Kept,
@@ -31,7 +33,9 @@ from hangworthy.history.sql.evaluations import Abandon, Begin, Recorder, WriterE
 from hangworthy.history.sql.idempotency import KEPT_FOR, LEASE, Claims
 from hangworthy.history.sql.jobs import SqlJobs
 from hangworthy.history.sql.keys import SqlKeys
+from hangworthy.history.sql.opening import nowhere, unknown_words, unopened, wrong
 from hangworthy.history.sql.tables import CHAIN_HEAD, EVALUATIONS
+from hangworthy.history.sql.url import read_url
 from hangworthy.history.sql.venues import SqlVenues
 from hangworthy.history.sql.writer import Writer
 
@@ -63,7 +67,7 @@ class SqlHistory:
         forgotten ``kept_for`` after its answer. ``sample`` is text like what will be kept, but without anybody's facts: with it bodies
         are packed smaller. ``clock`` and ``new_id`` stamp exports. Raises HistoryError for a URL that is none.
         """
-        self._database = Database(url)
+        self._url, self._database = url, Database(url)
         self._clock, self._new_id = clock, new_id
         self._codecs = Codecs(sample)
         recorder = Recorder(self._database, Claims(self._database.kind, lease=lease, kept_for=kept_for), self._codecs)
@@ -72,17 +76,31 @@ class SqlHistory:
         self.venues, self.keys, self.jobs = SqlVenues(self._database), SqlKeys(self._database), SqlJobs(self._database)
 
     async def start(self) -> None:
-        """Open the store, migrate it forward, start the writer."""
-        from hangworthy.history.migrations.forward import migrate
-
+        """Open the store, migrate it forward, start the writer. Raises HistoryError with the place for one that cannot be opened."""
         try:
-            await migrate(self._database)
-            with suppress(NoSpace):  # a read-only history can still be read
-                await self._codecs.open(self._database)
+            await self._open()
         except BaseException:
             await self._database.close()
             raise
         self.writer.start()
+
+    async def _open(self) -> None:
+        from hangworthy.history.migrations.forward import migrate
+
+        if place := nowhere(self._url):
+            raise HistoryError(place)
+        try:
+            await migrate(self._database)
+            with suppress(NoSpace):  # a read-only history can still be read
+                await self._codecs.open(self._database)
+        except Busy as busy:  # nobody sent anything yet, so whoever started is told where the store is looked for
+            raise Busy(unopened(self._url), busy.retry_after) from busy
+        except HistoryError as error:
+            raise wrong(self._url, error) from error
+        except TypeError:
+            if not read_url(self._url)[1].query:
+                raise
+            raise HistoryError(unknown_words(self._url)) from None
 
     async def stop(self) -> None:
         """Write what waits, then close."""

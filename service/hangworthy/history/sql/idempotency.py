@@ -14,8 +14,8 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from hangworthy.history.port import Idempotency, OtherBody, StillRunning
-from hangworthy.history.sql.engine import Kind
 from hangworthy.history.sql.tables import CLAIMS
+from hangworthy.history.sql.url import Kind
 
 LEASE = timedelta(seconds=60)
 KEPT_FOR = timedelta(hours=24)
