@@ -130,7 +130,7 @@ def straight_bars(
         measure="Corner angle out of square",
         met="Your canvas is square.",
         unmet="The corners are {value} out of square, which shows beside a door or another work.",
-        remedy="Tap the keys evenly, or have a framer square the stretcher; hang it away from straight edges meanwhile.",
+        remedy="Tap the keys, if it has any, evenly, or have a framer square the stretcher; hang it away from straight edges meanwhile.",
         better="Measure both diagonals and both sides once more with one steel tape, from the same corners.",
     ),
 )

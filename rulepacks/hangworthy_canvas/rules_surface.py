@@ -67,6 +67,14 @@ _FAULTS = {
     "wire-ends": "wire ends",
     "torn-edge": "a torn edge",
 }
+_STANDS_OUT = "what stands out scratches walls and other works"
+_HARMS = {
+    "loose-keys": "loose keys slip behind the canvas and dent it",
+    "proud-staples": _STANDS_OUT,
+    "screw-points": _STANDS_OUT,
+    "wire-ends": _STANDS_OUT,
+    "torn-edge": "a torn edge tears on",
+}
 
 
 @rule(
@@ -79,7 +87,7 @@ _FAULTS = {
     words=Words(
         measure="Edges and back",
         met="Edges and back are clear.",
-        unmet="Edges or back have {found}, which scratch walls and other works.",
+        unmet="Edges or back have {found}. Left so, {harm}.",
         remedy="Press staples flush, secure the keys with a thread or tape, cover points and wire ends; mend a torn edge.",
         bench="Edges and back declared: {found}.",
     ),
@@ -91,8 +99,9 @@ def edges(faults: tuple[EdgeFault, ...] = fact("canvas.edge_faults")) -> Check |
     """
     if not faults:
         return Undecided(("canvas.edge_faults",))
-    found = [_FAULTS[one] for one in faults if one != "none"]
-    return holds(not found, found=" and ".join(found) or "nothing proud")
+    seen = [one for one in faults if one != "none"]
+    found, harms = [_FAULTS[one] for one in seen], dict.fromkeys(_HARMS[one] for one in seen)
+    return holds(not found, found=" and ".join(found) or "nothing proud", harm="; ".join(harms))
 
 
 @rule(
@@ -107,7 +116,7 @@ def edges(faults: tuple[EdgeFault, ...] = fact("canvas.edge_faults")) -> Check |
         measure="Belly per metre after the move",
         met="The canvas should stay taut in the venue's air.",
         unmet="The venue's air may change the bars of your canvas: {note}.",
-        remedy="Let it rest wrapped at the venue for two days, then tap the keys if it has gone slack.",
+        remedy="We let it rest wrapped at the venue for two days, and tap the keys, if it has any, should it go slack.",
         better="Log the humidity of both places for a week and give the means with their ±.",
         bench="Move from studio to venue air: {note}.",
     ),

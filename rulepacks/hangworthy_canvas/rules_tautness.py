@@ -23,6 +23,10 @@ _REMEDY = {
     Effect.PREPARE: "Tap the corner keys in evenly, a little at each corner in turn, until the canvas is taut.",
     Effect.REPAIR: "Have a framer stretch the canvas again; without keys it cannot be tightened in place.",
 }
+_KEYS_OR_NONE = (
+    "If there are wooden keys in the corners, tap them in evenly, a little at each corner in turn. "
+    "If there are none, a framer has to stretch the canvas again."
+)
 
 
 def _effect(keyed: bool) -> Effect:
@@ -43,6 +47,7 @@ def _effect(keyed: bool) -> Effect:
         met="The canvas is taut.",
         unmet="The canvas is slack: its belly is {belly} deep, and {most} is the most for this size.",
         remedy=_REMEDY,
+        either=_KEYS_OR_NONE,
         bench="Belly per metre of the short side: {value}, at most {limit} allowed; {slack} of extra cloth.",
         better="Measure the belly once more with a stiff metal rule and feeler gauges, in three places.",
     ),
@@ -71,6 +76,7 @@ _TENSION = Words(
     met="The canvas is taut.",
     unmet="The canvas is slack: its tension is {value}, and a taut one has {limit} or more.",
     remedy=_REMEDY,
+    either=_KEYS_OR_NONE,
     better="Repeat the test five times and give the mean with its ±; keep hands and bars off the canvas.",
 )
 

@@ -26,7 +26,7 @@ from .slowing import STEADIER, slower_for
 @rule(
     "air",
     effect=Effect.ADVISE,
-    step=Step.HANG,
+    step=Step.FIT,
     source=OWN_POLICY,
     due=Stage.HANGING,
     uses=["strict_low_rh", "strict_high_rh", "medium_low_rh", "medium_high_rh", "wide_low_rh", "wide_high_rh"],
@@ -34,7 +34,7 @@ from .slowing import STEADIER, slower_for
         measure="Mean humidity of the room",
         met="The room's air suits your work.",
         unmet="The room is too {how} for your work: its humidity is {value}, and {limit} suits it.",
-        remedy="{slower} Ask for another wall if it has cracked or cockled before.",
+        remedy="{slower} Ask us for another wall if it has cracked or cockled before.",
     ),
 )
 def air(
@@ -61,7 +61,7 @@ def air(
 @rule(
     "steady",
     effect=Effect.ADVISE,
-    step=Step.HANG,
+    step=Step.FIT,
     source=ASHRAE,
     due=Stage.HANGING,
     applies=[given("wall.rh_day_swing_percent")],
@@ -91,7 +91,7 @@ def steady(
 @rule(
     "never-too-dry",
     effect=Effect.ADVISE,
-    step=Step.HANG,
+    step=Step.FIT,
     source=PADFIELD,
     due=Stage.HANGING,
     applies=[given("wall.rh_year_low_percent")],
@@ -100,7 +100,7 @@ def steady(
         measure="Lowest humidity of the year",
         met="The room never gets so dry that layers of paint or glue would split.",
         unmet="At times the room gets as dry as {value}; below {limit} paint, wood and glued layers can split.",
-        remedy="{slower} Ask whether it can hang elsewhere while the air is so dry.",
+        remedy="{slower} Ask us for another place while the air is so dry.",
     ),
 )
 def never_too_dry(
@@ -131,7 +131,7 @@ def never_too_dry(
         measure="Mean temperature of the room",
         met="The room is neither too warm nor too cold for your work.",
         unmet="The room is too {how} for your work: it has {value}, and {limit} suits it.",
-        remedy="Ask for a wall in another room; if there is none, keep the stay short.",
+        remedy="We look for a wall in another room; if there is none, we keep the stay short.",
     ),
 )
 def temperature(limits: ClimateLimits, temp: float = fact("wall.temp_c")) -> Check:
@@ -154,7 +154,7 @@ def temperature(limits: ClimateLimits, temp: float = fact("wall.temp_c")) -> Che
         measure="Highest temperature of the year",
         met="The room never gets too warm for your work.",
         unmet="The room gets as warm as {value}; above {limit} a work ages faster and glues soften.",
-        remedy="Ask for a cooler wall, away from windows and machines.",
+        remedy="We look for a cooler wall, away from windows and machines.",
     ),
 )
 def never_too_warm(

@@ -47,7 +47,7 @@ def _too_much(year: _Year, needed: float) -> list[str]:
 @rule(
     "control",
     effect=Effect.ADVISE,
-    step=Step.HANG,
+    step=Step.FIT,
     source=ASHRAE,
     due=Stage.HANGING,
     applies=[given(*_YEAR)],

@@ -25,7 +25,7 @@ _STILL = ("metal", "glass", "stone", "ceramic", "plastic")
 _SAID = {"mdf": "fibreboard", "solid-wood": "solid wood", "other": "solid wood"}
 _ROOM_FOR_SHEETS = "Ask your framer to hinge the sheet along its top edge only, with nothing glued down all round."
 _ROOM_FOR_PANELS = "Ask your framer to hold it by clips that let it move, with room in the rebate and no glue or screws through it."
-_ROOM_FOR_SCULPTURE = "Ask your coordinator for a room whose air is closer to that of its place now, or for a closed case."
+_ROOM_FOR_SCULPTURE = "Ask us for a room whose air is closer to that of its place now, or for a closed case."
 _BETTER = "Read the hygrometer in both places for a week and give the means with their ±."
 
 
@@ -41,7 +41,7 @@ _BETTER = "Read the hygrometer in both places for a week and give the means with
         measure="Change of humidity",
         met="The venue's air is close enough to where your work has been.",
         unmet="Your work goes from {before} to {after} humidity, a big step to take at once.",
-        remedy="Leave it in its wrapping in the new room for two days before it is unwrapped and hung.",
+        remedy="We leave it in its wrapping in the new room for two days before it is unwrapped and hung.",
         better=_BETTER,
         bench="Change of humidity: from {before} to {after}, {value}; at most {limit} at once.",
     ),
@@ -67,7 +67,7 @@ def _per_metre(limits: ClimateLimits, material: Support, before: float, after: f
 @rule(
     "keeps-its-size",
     effect=Effect.ADVISE,
-    step=Step.HANG,
+    step=Step.FIT,
     source=OWN_POLICY,
     due=Stage.HANGING,
     applies=[where("kind", *sorted(SHEETS), "panel", "relief", "sculpture")],

@@ -43,8 +43,8 @@ _ROOMS: Final[Mapping[RoomKind, str]] = {
         met="The room is not one where steam, grease or chlorine get at works.",
         unmet="Your work would hang in {place}.",
         remedy={
-            Effect.PREPARE: "Ask your coordinator for a wall in another room; such rooms are never right for wood, paper, canvas or cloth.",
-            Effect.ADVISE: "Ask whether its surface and fittings stand steam and rust; if in doubt, choose another room.",
+            Effect.PREPARE: "We look for a wall in another room; such rooms are never right for wood, paper, canvas or cloth.",
+            Effect.ADVISE: "We look for another room, unless you can tell us that its surface and fittings stand steam and rust.",
         },
         bench="Kind of room: {room}.",
     ),
@@ -82,8 +82,8 @@ _FIRES: Final = ("fireplace", "stove")
         met="Your work hangs far enough from any source of heat.",
         unmet="Your work would hang {value} from {source}; {limit} or more keeps it from drying out.",
         remedy={
-            Effect.ADVISE: "Ask for a place further along the wall, or for a shelf above the heat that turns the warm air away.",
-            Effect.PREPARE: "Ask for another wall: soot and heat rise from a fire.",
+            Effect.ADVISE: "We hang it further along the wall, or have a shelf put above the heat that turns the warm air away.",
+            Effect.PREPARE: "We look for another wall: soot and heat rise from a fire.",
         },
     ),
 )

@@ -53,8 +53,8 @@ def _surface(
         met="Mould is unlikely on this wall, though never ruled out: look behind the work now and then.",
         unmet="At this wall the air reaches {value} humidity; above {limit} mould can grow on your work.",
         remedy={
-            Effect.ADVISE: "Ask for an inner wall, or for spacers that let air pass behind it; look behind it every month.",
-            Effect.REFUSE: "Ask for an inner wall: paper, canvas and cloth must not hang here until the wall is warmer or the room drier.",
+            Effect.ADVISE: "We look for an inner wall, or set spacers that let air pass behind it, and look there every month.",
+            Effect.REFUSE: "We look for an inner wall: paper, canvas and cloth must not hang here until wall or room are warmer or drier.",
         },
         bench="Humidity at the wall: {note}.",
     ),
@@ -100,7 +100,7 @@ def mould(
         measure="Wall above the dew point",
         met="The wall stays warm enough that no water settles on it.",
         unmet="On cold days water can settle on this wall, behind your work.",
-        remedy="Ask your coordinator for an inner wall; spacers do not help against water.",
+        remedy="We look for an inner wall; spacers do not help against water.",
         bench="Wall above the dew point: {note}.",
     ),
 )

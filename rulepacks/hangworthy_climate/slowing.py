@@ -2,7 +2,7 @@
 
 from hangworthy.contract import Kind
 
-STEADIER = "{slower} Or ask your coordinator for a room with steadier air."
+STEADIER = "{slower} Or ask us for a room with steadier air."
 
 
 def slower_for(kind: Kind | None, framed: bool | None) -> str:

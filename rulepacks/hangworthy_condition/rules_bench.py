@@ -1,6 +1,6 @@
 """At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared.
 
-What is to be done here is done by the coordinator, at whose bench the work is; the artist reads that it will be.
+What is to be done here is done by the programme, at whose bench the work is (`ours`); the artist reads that it will be.
 """
 
 from hangworthy.contract import (
@@ -33,12 +33,13 @@ _RECORDING = published("EN 16095, condition recording for movable cultural herit
     effect=Effect.PREPARE,
     step=Step.ISOLATE,
     source=_NEWCOMERS,
+    ours=True,
     due=Stage.ARRIVAL,
     words=Words(
         measure="Examined apart from the other works",
         met="It was examined on its own before it joined the other works.",
         unmet="It has not been examined on its own yet.",
-        remedy="Your coordinator will take it aside and examine front, back and edges before it joins the other works.",
+        remedy="We take it aside and examine front, back and edges before it joins the other works.",
         bench="Examined apart from the other works: {apart}.",
     ),
 )
@@ -56,6 +57,7 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
     step=Step.CLEAN,
     tools=["torch", "soft-brush"],
     source=COMMON_PRACTICE,
+    ours=True,
     due=Stage.ARRIVAL,
     words=Words(
         measure="Dust and dirt in raking light",
@@ -63,8 +65,9 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
         unmet="Light from the side shows dust or dirt on the {places}.",
         remedy={
             Effect.PREPARE: "{brush}",
-            Effect.REPAIR: "Your coordinator will leave the front alone, since its surface is loose. A conservator has to clean it.",
+            Effect.REPAIR: "We leave the front alone, since its surface is loose. A conservator has to clean it.",
         },
+        either="{either}",
         bench="Dust and dirt in raking light: {places}.",
     ),
 )
@@ -85,10 +88,11 @@ def clean_in_raking_light(
     places = [place for place in ("front", "back", "edges") if place in dust]
     effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(found or ()))) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
-    brush = f"Your coordinator will dust the {where_to} with a soft, dry brush, without water or cleaner."
+    brush = f"We dust the {where_to} with a soft, dry brush, without water or cleaner."
+    either = "We dust it with a soft, dry brush, without water or cleaner; the front only if it sheds no powder."
     if untouchable(declared, found, fresh):
-        brush = "Your coordinator will not brush it: the hazard comes first, and a conservator says what to do."
-    return holds(not places, effect=effect, places=where_to, brush=brush)
+        brush = either = "We do not brush it: the hazard comes first, and a conservator says what to do."
+    return holds(not places, effect=effect, places=where_to, brush=brush, either=either)
 
 
 @rule(
@@ -96,12 +100,13 @@ def clean_in_raking_light(
     effect=Effect.PREPARE,
     step=Step.DRY,
     source=COMMON_PRACTICE,
+    ours=True,
     due=Stage.ARRIVAL,
     words=Words(
         measure="Touch test",
         met="The surface is dry to the touch.",
         unmet="The surface is still {touch}: dust and wrapping would cling to it.",
-        remedy="Your coordinator will unwrap it, let it dry face up and away from dust, and try the edge again in a week.",
+        remedy="We unwrap it, let it dry face up and away from dust, and try the edge again in a week.",
         bench="Touch test: {touch}.",
     ),
 )
@@ -127,6 +132,7 @@ def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
     step=Step.ISOLATE,
     tools=["gloves", "mask", "plastic-bag"],
     source=_NEWCOMERS,
+    ours=True,
     due=Stage.ARRIVAL,
     cautions=[CAUTION_MOULD, CAUTION_GLASS],
     words=Words(
@@ -134,7 +140,7 @@ def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
         met="The bench found no mould, no live insects and no broken glass.",
         unmet="On the bench we found {brief}. It has to be kept apart.",
         remedy=(
-            "Your coordinator will seal the work in a bag against mould or insects, if it is dry, and lay broken glass flat. "
+            "We seal the work in a bag against mould or insects, if it is dry, and lay broken glass flat. "
             "Nobody should brush it before a conservator or framer has seen it."
         ),
         bench="Hazards on the bench: {found}.",
@@ -152,15 +158,13 @@ def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | U
     "bench-whole",
     effect=Effect.REPAIR,
     source=_RECORDING,
+    ours=True,
     due=Stage.ARRIVAL,
     words=Words(
         measure="Damage on the bench",
         met="The bench found it whole.",
         unmet="On the bench we found {brief}. It has to be mended before it can hang.",
-        remedy=(
-            "Your coordinator will leave it lying face up, with no tape on it. "
-            "Please agree with them which conservator or framer will mend it."
-        ),
+        remedy=("We leave it lying face up, with no tape on it. Please agree with us which conservator or framer will mend it."),
         bench="Damage on the bench: {found}.",
     ),
 )
@@ -177,12 +181,13 @@ def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undec
     effect=Effect.PREPARE,
     step=Step.DRY,
     source=_RECORDING,
+    ours=True,
     due=Stage.ARRIVAL,
     words=Words(
         measure="What is still to do on the bench",
         met="Nothing is left to do on the bench.",
         unmet="On the bench we found {brief}. It can be put right before it hangs.",
-        remedy="Your coordinator will let it dry and air, cover sharp ends and dust what is firm. If there is a hazard, that waits.",
+        remedy="We let it dry and air, cover sharp ends and dust what is firm. If there is a hazard, that waits.",
         bench="Still to do on the bench: {found}.",
     ),
 )

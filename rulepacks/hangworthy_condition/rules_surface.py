@@ -16,7 +16,7 @@ _BRUSH = {
 
 _DRYING = {True: "Let it dry in a room of its own, without a fan or heater.", False: "Let it dry in moving air, away from heaters."}
 _AIRING = "Let it air unwrapped in a dry room, away from dust and other works, until the smell has gone."
-LEAVE_IT = "Do not brush or air it: the hazard comes first, and a conservator says what to do."
+LEAVE_IT = "Do not brush or air it before a conservator has seen to the hazard, and then do as they say."
 
 
 def loose_front(friable: bool | None, declared: Faults | None) -> bool | None:

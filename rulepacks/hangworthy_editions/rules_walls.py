@@ -35,7 +35,7 @@ class _Hung(NamedTuple):
         measure="Works of one image that hang at the same time",
         met="{note}",
         unmet="“{other}” shows the same image and hangs here on the same days.",
-        remedy="Hang another work in its place, or hang it when “{other}” is down.",
+        remedy="We hang another work in its place, or hang it when “{other}” is down.",
         bench="{bench}",
     ),
 )

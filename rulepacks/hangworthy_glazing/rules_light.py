@@ -38,7 +38,7 @@ def _percent(material: GlazingMaterial, coated: bool) -> float:
         measure="Light that the pane mirrors",
         met="Reflections will not hide your work there.",
         unmet="On this wall the pane mirrors a window or a lamp: {value} of its light comes back.",
-        remedy="Ask your coordinator for a wall beside the window or a shaded lamp, or have anti-reflective glazing fitted.",
+        remedy="We look for a wall beside the window, or shade the lamp. Anti-reflective glazing would help as well.",
         bench="Light that the pane mirrors, seen straight on: {share}; a window or lamp opposite: {opposite}.",
     ),
 )

@@ -99,11 +99,9 @@ def unbroken(damage: tuple[PaneDamage, ...] = fact("glazing.damage")) -> Check |
 def _lighter(material: str, kg: float) -> str:
     """Return what to do about a heavy pane."""
     if material in PLASTICS:
-        return "Tell your coordinator, who will plan two people, and fixings for the whole weight."
+        return "Tell us: we plan two people, and fixings for the whole weight."
     kilos = show(kg * pane_density("acrylic") / pane_density(material), "kg")
-    return (
-        f"In acrylic of the same thickness it would weigh about {kilos}. Else your coordinator will plan two people and stronger fixings."
-    )
+    return f"In acrylic of the same thickness it would weigh about {kilos}. Else we plan two people and stronger fixings."
 
 
 @rule(

@@ -79,10 +79,10 @@ def _note(material: GlazingMaterial, film: bool | None, stamped: str | None) -> 
 
 def _trouble(mode: str, stamped: str | None, least: float) -> tuple[str, str, str]:
     """Return what is wrong with a pane above people, what the artist can do, and what is needed."""
-    todo = f"Have a framer fit acrylic, or laminated glass of class {least:g} or better; or ask your coordinator for another wall."
+    todo = f"Have a framer fit acrylic, or laminated glass of class {least:g} or better; or ask us for another wall."
     if mode == "A" or stamped is None:
         if least >= 3:  # which any laminated glass, and any under film, reaches
-            todo = "Have a framer fit acrylic or laminated glass, or cover the whole pane with safety film; or ask for another wall."
+            todo = "Have a framer fit acrylic or laminated glass, or cover the whole pane with safety film; or ask us for another wall."
         return f"If it broke, your pane would fall as {PIECES[mode]}; on this wall people must be safe from that.", todo, "yes"
     own = parse_classification(stamped).drop_class
     return f"Your pane is of safety class {own}, and on this wall class {least:g} or better is needed.", todo, f"class {least:g} or better"
@@ -143,7 +143,7 @@ def safe_overhead(
         measure="Toughened pane above people",
         met="The pane would stay together if it broke.",
         unmet="Toughened glass falls as small dice; above a bed or a seat, one that stays together is better.",
-        remedy="Ask a framer for laminated glass, acrylic, or a safety film over the whole pane; or your coordinator for another wall.",
+        remedy="Ask a framer for laminated glass, acrylic, or a safety film over the whole pane; or us for another wall.",
         bench="Toughened pane above people: {note}.",
     ),
 )

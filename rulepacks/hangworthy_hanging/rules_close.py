@@ -50,7 +50,7 @@ def hung_middle(limits: HangingLimits, height: float) -> float:
         measure="Height of the hooks above the floor",
         met="Hooks {value} above the floor put the middle of your work at eye height.",
         unmet="With its middle at eye height, your work would come within {bottom} of the floor.",
-        remedy="Your coordinator will set the hooks {limit} above the floor instead.",
+        remedy="We set the hooks {limit} above the floor instead.",
         bench="Hooks {value} above the floor put the middle at {centre}; {limit} or more keeps the lower edge {least} off the floor.",
     ),
 )
@@ -184,7 +184,7 @@ def hangs_close(
         measure="How far it stands out into the walkway",
         met="It stands out little enough for people to walk past.",
         unmet="It stands out {value} into a walkway, where somebody who cannot see it may walk into it.",
-        remedy="Your coordinator will look for a wall that nobody walks along, or for a shallower frame.",
+        remedy="We look for a wall that nobody walks along, or for a shallower frame.",
         bench="Stands out {value} into the walkway, lower edge {bottom} above the floor{zone}.",
     ),
 )

@@ -35,8 +35,8 @@ _LIFT = Words(
 
 _NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
 _BY_USUAL = "the usual lift and the equation of NIOSH"
-_TWO = "Come with a second person, or tell your coordinator, who will send two."
-_CARRIERS = "Leave it where it is, and ask your coordinator to send a lift or trained carriers."
+_TWO = "We send two people to hang it."
+_CARRIERS = "We send a lift or trained carriers; please leave it where it is until then."
 _USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm", "team_share"]
 
 
@@ -196,7 +196,7 @@ def two_by_filter(
         measure="Carrying distance",
         met="It is carried no further than a lift allows for.",
         unmet="It is carried {value} by hand; beyond {limit} the figures for lifting no longer hold.",
-        remedy="Your coordinator will plan a trolley, a rest on the way, or a second person.",
+        remedy="We plan a trolley, a rest on the way, or a second person.",
     ),
 )
 def carried_far(limits: HangingLimits, distance: float = fact("hanging.carry_m")) -> Check:

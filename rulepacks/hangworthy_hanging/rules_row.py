@@ -80,7 +80,7 @@ def _waiting(refs: Sequence[str], found: Sequence[Outer | Undecided]) -> list[An
         measure="Free wall at each end of the row",
         met="Your work has its place on the wall: {nth} of {count}, counted from the left.",
         unmet="The works chosen for this wall are too wide to hang in one row.",
-        remedy="Your coordinator will move one of them to another wall, or hang them closer together.",
+        remedy="We move one of them to another wall, or hang them closer together.",
         better="Measure the frames and the free wall once more with one steel tape.",
         bench="{place}",
     ),
@@ -185,7 +185,7 @@ def _told(place: Place) -> str:
         measure="Share of the wall covered",
         met="The works on this wall cover little enough of it.",
         unmet="The works chosen for this wall cover {value} of it; {limit} is usual in health care.",
-        remedy="Your coordinator will ask the fire officer, or hang fewer works on this wall.",
+        remedy="We ask the fire officer, or hang fewer works on this wall.",
     ),
 )
 def wall_share(

@@ -174,9 +174,9 @@ def wire_holds_by_length(
 
 
 def _remedy(part: str, needed: str, angle: float | None, steep: float) -> str:
-    """Return what to do about a part that is too weak: hooks are the coordinator's, and a wire that is not steep is let out first."""
+    """Return what to do about a part that is too weak: hooks are ours, and a wire that is not steep is let out first."""
     if part not in _NEW:
-        return f"Your coordinator will use hooks rated for {needed} or more."
+        return f"We use hooks rated for {needed} or more."
     change = f"hange to {_NEW[part]} rated for {needed} or more"
     if angle is None or angle >= steep:
         return f"C{change}, or give us the maker's own figure."

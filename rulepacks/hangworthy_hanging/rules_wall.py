@@ -81,7 +81,7 @@ class WireRise(NamedTuple):
         measure="Fixing in the wall",
         met="The fixing suits the wall.",
         unmet="The wall is {wall}, and {fixing} is not the right fixing for it.",
-        remedy="Your coordinator will have it hung on {right}.",
+        remedy="We have it hung on {right}.",
         bench="Wall: {wall}; fixing: {fixing}; right would be {right}.",
     ),
 )
@@ -111,7 +111,7 @@ def fixing_suits(build: WallBuild = fact("wall.build"), fixing: Fixing = fact("h
         measure="Load on one fixing",
         met="The wall fixings are strong enough for it.",
         unmet="Each fixing in the wall would carry {value}, and {limit} is the most for it.",
-        remedy="Your coordinator will have stronger fixings or more of them set before it goes up.",
+        remedy="We have stronger fixings or more of them set before it goes up.",
         better="Weigh the work once more on a finer scale, and give the weight with its ±.",
         bench="One fixing: {value} ({pull} of it away from the wall), {limit} allowed; weight {weight}.",
     ),
@@ -184,7 +184,7 @@ def _pull(limits: HangingLimits, size: Size, depth: Depth, drop: float | None) -
         measure="Free wall on each side",
         met="It fits on the wall.",
         unmet="It is too {way} for this wall: it measures {size}, and at most {most} fits.",
-        remedy="Ask your coordinator for a larger wall.",
+        remedy="We look for a larger wall.",
         better="Measure the frame and the free wall once more with one steel tape.",
     ),
 )

@@ -31,8 +31,8 @@ from .ultraviolet import Ultraviolet
         met="Your work hangs out of direct sun, or does not mind it.",
         unmet="The sun falls on this wall, which is too much {words} colours like yours.",
         remedy={
-            Effect.PREPARE: "Ask your coordinator for another wall, or for a blind that stays down while the sun is on it.",
-            Effect.REFUSE: "Ask for another wall: colours like yours do not stand any sun.",
+            Effect.PREPARE: "We look for another wall, or for a blind that stays down while the sun is on it.",
+            Effect.REFUSE: "We look for another wall: colours like yours do not stand any sun.",
         },
         bench="Direct sun: {note}.",
     ),
@@ -76,7 +76,7 @@ def _in_the_sun(material: Material) -> Check:
         measure="Ultraviolet in the light",
         met="There is little ultraviolet in the light that reaches your work.",
         unmet="The light on this wall holds much ultraviolet, which yellows and weakens paper, cloth and varnish.",
-        remedy="Ask your coordinator for filter film or filtering glass; it does not make brighter light harmless.",
+        remedy="We ask for filter film or filtering glass; it does not make brighter light harmless.",
         bench="Ultraviolet in the light: {note}.",
     ),
 )

@@ -5,7 +5,7 @@ from hangworthy.contract import Box, Drawing, Fill, Line, Note, Span, View, fact
 from . import words
 from .formulas import mat_borders
 from .limits import PaperLimits
-from .rules_frames import LOOSE, Sheet, search
+from .rules_frames import LOOSE, Sheet, search, too_small
 from .rules_materials import FRAMED
 from .rules_mats import GLAZED, stock_window
 from .stock import NOTHING, Fit, best, both, worth_asking
@@ -13,6 +13,8 @@ from .stock import NOTHING, Fit, best, both, worth_asking
 
 def _fit(limits: PaperLimits, offered: Sheet) -> Fit | None:
     """Return how the sheet goes into a frame: with what is agreed, or else with the least crop that is worth asking about."""
+    if too_small(limits, offered):
+        return None
     ways, sheet = search(limits, offered)
     found = best(limits, ways, sheet, both(offered.consent or NOTHING, offered.margins))
     return found or worth_asking(limits, ways, sheet, offered.margins)

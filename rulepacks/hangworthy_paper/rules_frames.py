@@ -31,7 +31,9 @@ Frames = tuple[StockFrame, ...]
 PAPER = (where("kind", "work-on-paper", "original-print", "photograph", "reproduction"),)
 LOOSE = (*PAPER, where("framed", False))
 _CONSENT, _MARGINS = "paper.crop_consent_mm", "paper.free_margin_mm"
+SMALLEST = ("smallest_short_mm", "smallest_long_mm")
 STOCK_LIMITS = ("whole_slack_mm", "overlap_least_mm", "overlap_most_mm", "ask_crop_percent")
+TOO_SMALL = "No frame is chosen, since a larger work is asked for."
 _SHEET = "Lay the sheet flat and measure it in two places with a steel rule, to half a millimetre."
 
 
@@ -40,7 +42,7 @@ _SHEET = "Lay the sheet flat and measure it in two places with a steel rule, to 
     effect=Effect.REFUSE,
     source=COMMON_PRACTICE,
     applies=PAPER,
-    uses=["smallest_short_mm", "smallest_long_mm"],
+    uses=SMALLEST,
     words=Words(
         measure="Area of the sheet",
         met="Your sheet is large enough.",
@@ -56,10 +58,14 @@ def big_enough(limits: PaperLimits, width: float = fact("width_mm"), height: flo
     The area of the sheet against that of the smallest size, A3, cut as small as the tolerance of trimmed sheets (ISO 216) allows: so a
     square or a long sheet of the same area passes. Measured unframed, whatever frame it is in. Below, a larger work is asked for.
     """
-    smallest = (limits.smallest_short_mm, limits.smallest_long_mm)
-    short, long = (side - trimmed_tolerance(side) for side in smallest)
-    sheet = words.size((width, height))
-    return at_least(width * height / 100, short * long / 100, unit="cm2", sheet=sheet, smallest=words.size(smallest))
+    smallest = words.size((limits.smallest_short_mm, limits.smallest_long_mm))
+    return at_least(width * height / 100, _smallest_cm2(limits), unit="cm2", sheet=words.size((width, height)), smallest=smallest)
+
+
+def _smallest_cm2(limits: PaperLimits) -> float:
+    """Return the area of the smallest size shown, cut as small as its tolerance allows [cm2]."""
+    short, long = (side - trimmed_tolerance(side) for side in (limits.smallest_short_mm, limits.smallest_long_mm))
+    return short * long / 100
 
 
 class Sheet(NamedTuple):
@@ -70,6 +76,11 @@ class Sheet(NamedTuple):
     frames: Frames | None = fact("venue.frames", optional=True)
     consent: Four | None = fact("paper.crop_consent_mm", optional=True)
     margins: Four | None = fact("paper.free_margin_mm", optional=True)
+
+
+def too_small(limits: PaperLimits, offered: Sheet) -> bool:
+    """Return whether a sheet is refused for its size: then no frame is looked for, and nothing is said of how it would hang in one."""
+    return offered.width * offered.height / 100 < _smallest_cm2(limits)
 
 
 def search(limits: PaperLimits, offered: Sheet) -> tuple[Sequence[Opening], Sides]:
@@ -106,7 +117,7 @@ def _trouble(limits: PaperLimits, ways: Sequence[Opening], sheet: Sides, consent
     effect=Effect.PREPARE,
     source=COMMON_PRACTICE,
     applies=PAPER,
-    uses=STOCK_LIMITS,
+    uses=(*STOCK_LIMITS, *SMALLEST),
     words=Words(
         measure="Side of the sheet that decides about the frame",
         met="{how}",
@@ -126,7 +137,7 @@ def has_a_frame(
     The sheet, upright or turned, against each frame's inner size, with the tolerance of trimmed A and B sheets (ISO 216), and against its
     window where it has a mat. The least image lost wins, then the best centred crop, then no mat, then the smallest frame. A crop must be
     agreed side by side and, where the free margins are known, spare what must stay. It is asked for only where no frame takes the sheet as
-    it is and a small crop would do; else the work comes in a frame of its own.
+    it is and a small crop would do; else the work comes in a frame of its own. Of a sheet that is refused for its size no frame is named.
     """
     consent, margins = offered.consent, offered.margins
     sheet_text = words.size((offered.width, offered.height))
@@ -136,12 +147,14 @@ def has_a_frame(
     most = both(consent or NOTHING, margins)
     found = best(limits, ways, sheet, most)
     if found is not None:
-        named = {"how": words.fits(found), "trouble": "", "todo": "", "sheet": sheet_text, "bench": words.fits_bench(found)}
+        how = TOO_SMALL if too_small(limits, offered) else words.fits(found)
+        named = {"how": how, "trouble": "", "todo": "", "sheet": sheet_text, "bench": words.fits_bench(found)}
         return _decided(ways, sheet, most, True, named)
     asked = worth_asking(limits, ways, sheet, margins)
     if consent is None and asked is not None:
         return Undecided((_CONSENT,))
     trouble, todo = _trouble(limits, ways, sheet, consent or NOTHING, margins)
+    todo = TOO_SMALL if too_small(limits, offered) else todo
     bench = "no frame of the stock" if asked is None else f"not agreed: {words.fits_bench(asked)}"
     return _decided(ways, sheet, most, False, {"how": "", "trouble": trouble, "todo": todo, "sheet": sheet_text, "bench": bench})
 
@@ -153,7 +166,7 @@ def has_a_frame(
     tools=["steel-rule"],
     source=COMMON_PRACTICE,
     applies=LOOSE,
-    uses=STOCK_LIMITS,
+    uses=(*STOCK_LIMITS, *SMALLEST),
     words=Words(
         measure="Side of the sheet that decides whether it must be cropped",
         met="{note}",
@@ -173,6 +186,8 @@ def crop_decided(
     """
     if offered.consent is not None:
         return holds(True, note="You have told us what may be cropped.", bench="decided by the artist")
+    if too_small(limits, offered):
+        return holds(True, note=TOO_SMALL, bench="smaller than the smallest size shown")
     ways, sheet = search(limits, offered)
     found = best(limits, ways, sheet, NOTHING)
     if found is not None:

@@ -24,7 +24,7 @@ from hangworthy.contract import (
 from . import words
 from .formulas import depth_stack, exact_difference, largest_contents, mat_borders, window_opening
 from .limits import PaperLimits
-from .rules_frames import LOOSE, STOCK_LIMITS, Sheet, search
+from .rules_frames import LOOSE, SMALLEST, STOCK_LIMITS, TOO_SMALL, Sheet, search, too_small
 from .rules_materials import FRAMED
 from .stock import NOTHING, Fit, Sides, best, both, worth_asking
 
@@ -44,7 +44,7 @@ def stock_window(limits: PaperLimits, found: Fit) -> Sides:
     effect=Effect.ADVISE,
     source=OWN_POLICY,
     applies=LOOSE,
-    uses=["border_mm", "bottom_weight_mm", *STOCK_LIMITS],
+    uses=["border_mm", "bottom_weight_mm", *STOCK_LIMITS, *SMALLEST],
     words=Words(
         measure="Narrowest border of the mat",
         met="{note}",
@@ -63,6 +63,8 @@ def mat_proportions(
     For the frame that the sheet goes into: the window laps over each side of the sheet, the rest is border, equal at the sides and wider at
     the bottom, with the total height kept. The narrowest border passes from the limit up; the coordinator reads all four for the drawing.
     """
+    if too_small(limits, offered):
+        return holds(True, note=TOO_SMALL, frame="", bench="Smaller than the smallest size shown, so no mat.")
     consent, margins = offered.consent, offered.margins
     ways, sheet = search(limits, offered)
     found = best(limits, ways, sheet, both(consent or NOTHING, margins))

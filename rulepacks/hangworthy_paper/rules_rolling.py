@@ -74,6 +74,12 @@ def may_be_rolled(
     return holds(not found, note="It may come rolled.", found=" and ".join(found) or "nothing against it")
 
 
+def _tube_for(limits: PaperLimits, thickness: float | None) -> str:
+    """Return the diameter of a tube that is wide enough and bends the sheet gently, in words: one figure to buy by, for both rules."""
+    gentle = 0.0 if thickness is None else least_core(thickness, limits.strain_percent)
+    return tenths(max(limits.tube_mm, gentle))
+
+
 @rule(
     "travels-in-tube",
     effect=Effect.PREPARE,
@@ -85,21 +91,27 @@ def may_be_rolled(
     words=Words(
         measure="Diameter of the tube",
         met="{note}",
-        unmet="A tube of {wide} is too narrow; paper needs {need} or more.",
+        unmet="A tube of {wide} is too narrow; your sheet needs {need} or more.",
         remedy="Send it flat. If it may be rolled: loosely, with acid-free tissue, on a tube at least {need} wide.",
         better="Measure the tube once more, across the middle, with a rule.",
-        bench="Diameter of the tube: {wide}; {need} or more needed, or flat.",
+        bench="Diameter of the tube: {wide}; {least} or more needed, or flat.",
     ),
 )
-def travels_in_tube(limits: PaperLimits, tube: float = fact("paper.tube_diameter_mm")) -> Check:
+def travels_in_tube(
+    limits: PaperLimits,
+    tube: float = fact("paper.tube_diameter_mm"),
+    thickness: float | None = fact("paper.thickness_mm", optional=True, as_given=True),
+) -> Check:
     """May it come rolled in this tube?
 
-    The diameter of the tube passes from the limit up, 4 inches; 0 says that it comes flat, which passes.
+    The diameter of the tube passes from the limit up, 4 inches; 0 says that it comes flat, which passes. The tube that is asked for
+    instead is one that also bends the sheet gently enough, where its thickness is known.
     """
-    need = tenths(limits.tube_mm)
+    need, least = _tube_for(limits, thickness), tenths(limits.tube_mm)
     if tube == 0:
-        return holds(True, note=_FLAT, wide="none", need=need)
-    return at_least(tube, limits.tube_mm, unit="mm", note="The tube is wide enough.", wide=f"{tube:.4g} mm", need=need)
+        return holds(True, note=_FLAT, wide="none", need=need, least=least)
+    wide = f"{tube:.4g} mm"
+    return at_least(tube, limits.tube_mm, unit="mm", note="The tube is wide enough.", wide=wide, need=need, least=least)
 
 
 @rule(
@@ -167,7 +179,7 @@ def bends_gently(
         return holds(True, note=_FLAT, thick="", need="")
     if thickness is None:
         return Undecided(("paper.thickness_mm",))
-    need = (math.ceil(max(0.0, least_core(thickness, limits.strain_percent))), "mm")
+    need = _tube_for(limits, thickness)
     strain = bending_strain(thickness, tube)
     return at_most(strain, limits.strain_percent, unit="%", note="The tube bends the sheet gently.", thick=(thickness, "mm"), need=need)
 

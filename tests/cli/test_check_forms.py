@@ -61,6 +61,17 @@ def test_json_lines_are_works_of_their_own_with_their_line(tmp_path: Path, capsy
     assert f"{file}: line 2, /width_mm: “9 kg” is a weight" in capsys.readouterr().err
 
 
+def test_in_every_form_a_hazard_comes_first_and_says_that_the_rest_waits(tmp_path: Path, capsys: Captured) -> None:
+    file = put(tmp_path, {**TWISTED, "condition": {"faults": ["mould", "torn"]}})
+    lead = "After a conservator or framer has cleared it:"
+    for form in ("csv", "junit", "github", "text"):
+        out = asked(capsys, 1, file, "--format", form)
+        before, after = out.split(lead)
+        assert "Seal it in a bag" in before or form == "text"
+        assert "condition.no-mould" in before
+        assert "tape on it" in after
+
+
 def test_a_table_cannot_run_anything_in_a_spreadsheet(tmp_path: Path, capsys: Captured) -> None:
     bad = [{**GOOD, "ref": f"r{n}", "title": f"{sign}cmd|' /C calc'!A0"} for n, sign in enumerate("=+-@")]
     rows = list(csv.DictReader(io.StringIO(asked(capsys, 0, put(tmp_path, GOOD, *bad), "--format", "csv"), newline="")))

@@ -48,8 +48,9 @@ QUESTION = Question(
 
 
 def shown(findings: list[Finding], *, settled: bool = False, **details: Any) -> str:
+    safe = details.pop("safe_first", UNSET)
     answer = WorkAnswer("a-1", Outcome.REFUSE, Outcome.REFUSE, settled, len(findings), findings, [] if settled else [QUESTION])
-    answer.reading = details.pop("reading", UNSET)
+    answer.reading, answer.safe_first = details.pop("reading", UNSET), safe
     evaluation = Evaluation(
         Stage.OFFER, VenueUsed("hall", 2, ""), (), Outcome.REFUSE, Outcome.REFUSE, settled, [answer], faults=details.pop("faults", ()),
         language=details.pop("language", None),
@@ -75,6 +76,33 @@ def test_everything_is_there_once() -> None:
     assert "1 work at the stage offer: 1 refuse. Together: refuse, not settled." in text
     assert "A rule pack is left out, so nothing is settled: import-error: pack q" in text
     assert "p.elsewhere" not in text
+
+
+LEADS = {
+    "en": "After a conservator or framer has cleared it:",
+    "de": "Erst wenn eine Restaurierungs- oder Rahmenwerkstatt es freigegeben hat:",
+}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_hazard_comes_first_and_all_else_waits_until_the_work_is_cleared(language: str) -> None:
+    told = [
+        finding("p.another", State.UNMET, Effect.REFUSE),
+        finding("p.mould", State.UNMET, Effect.REFUSE),
+        finding("p.slack", State.UNMET),
+    ]
+    text = shown(told, settled=True, language=language, safe_first=("p.mould",))
+    places = [text.index(word) for word in ("p.mould", LEADS[language], "p.another", "p.slack")]
+    assert places == sorted(places)
+    assert LEADS[language] not in shown(told, settled=True, language=language)
+    assert LEADS[language] not in shown(told[1:2], settled=True, language=language, safe_first=("p.mould",))
+
+
+def test_a_way_of_measuring_is_named_in_the_language_or_not_at_all() -> None:
+    labelled = [finding("p.slack", State.UNMET, by="belly", by_label="Bauch")]
+    assert "(Bauch)" in shown(labelled, language="de")
+    assert "belly" not in shown(labelled, language="de")
+    assert "by belly" in shown([finding("p.slack", State.UNMET, by="belly")])
 
 
 def test_a_work_that_no_rule_concerns_was_not_checked_and_says_so() -> None:
@@ -132,7 +160,6 @@ a-1  A title  refuse, noch nicht entschieden
   ──────────────────────────────────────────────────
   refuse           About p.worst.
   p.worst
-  nach eye
   repair           About p.bad.      Mend it.
   p.bad
   error            About p.failed.

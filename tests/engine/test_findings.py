@@ -11,6 +11,7 @@ from hangworthy.contract import (
     Outcome,
     Stage,
     State,
+    Step,
     Undecided,
     Words,
     at_least,
@@ -365,3 +366,35 @@ def test_lists_dates_and_shared_facts_reach_the_rule() -> None:
 def test_findings_are_listed_by_code() -> None:
     codes = [found.rule for found in evaluate(evaluator(pack(keys_rule, gap_rule)), {}).works[0].findings]
     assert codes == ["small.gap", "small.keys"]
+
+
+def test_where_a_fact_that_is_tried_decides_the_effect_the_remedy_says_what_to_do_in_either_case() -> None:
+    remedies = {Effect.PREPARE: "Tap the keys.", Effect.REPAIR: "Have it stretched."}
+    words = Words(
+        measure="Gap", met="Fine.", unmet="Slack.", remedy=remedies, either="Tap the keys, if there are any. Else have it stretched."
+    )
+
+    @small_rule("taut", effect=(Effect.PREPARE, Effect.REPAIR), words=words)
+    def taut(gap: float = fact("small.gap_mm"), keyed: bool = fact("small.keyed", try_each=True)) -> Check:
+        """Is it taut?"""
+        return at_most(gap, 5.0, unit="mm", effect=Effect.PREPARE if keyed else Effect.REPAIR)
+
+    told = [finding(taut, small(gap_mm=9, **known)) for known in ({"keyed": True}, {"keyed": False}, {})]
+    assert [one.remedy for one in told] == [*remedies.values(), words.either]
+
+
+def test_an_unmet_hazard_is_named_as_what_comes_first() -> None:
+    @small_rule("mould", effect=Effect.REFUSE, step=Step.ISOLATE)
+    def mould(keyed: bool = fact("small.keyed")) -> Check:
+        """Is there no mould?"""
+        return holds(keyed)
+
+    @small_rule("examined", effect=Effect.PREPARE, step=Step.ISOLATE)
+    def examined(braced: bool = fact("small.braced")) -> Check:
+        """Was it examined on its own?"""
+        return holds(braced)
+
+    asked = evaluator(mould, examined)
+    assert evaluate(asked, small(keyed=False, braced=False)).works[0].safe_first == ("small.mould",)
+    for facts in ({"keyed": True, "braced": False}, {}):
+        assert evaluate(asked, small(**facts)).works[0].safe_first is msgspec.UNSET

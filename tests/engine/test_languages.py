@@ -1,5 +1,6 @@
 """Languages: the same packs in other words; what is wrong in a file of texts is told at once, and what is left out stays English."""
 
+import re
 import string
 from collections.abc import Sequence
 from typing import Any, ClassVar
@@ -70,6 +71,7 @@ prepare = "Schließen Sie den Spalt."
 [rules.seen]
 met = "Gut."
 [rules."seen@night"]
+by = "Nacht"
 met = "Nachts gut."
 [limits.gap_mm]
 about = "der größte Spalt"
@@ -102,7 +104,9 @@ def test_a_finding_is_worded_in_the_language_and_decided_as_ever() -> None:
     assert told.remedy == "Schließen Sie den Spalt."
     assert told.cautions == ("Achten Sie auf Ihre Finger.",)
     assert findings(german)["small.seen"].artist == "Gut."
-    assert findings(asked(catalogue, small(braced=True)))["small.seen"].artist == "Nachts gut."
+    by_night = findings(asked(catalogue, small(braced=True)))["small.seen"]
+    assert (by_night.artist, by_night.by, by_night.by_label) == ("Nachts gut.", "night", "Nacht")
+    assert findings(asked(catalogue, small(braced=True), language="en"))["small.seen"].by_label == ""
     assert (german.language, english.language, english.texts) == ("de", None, None)
     assert (told.measured, told.at_most, told.state) == (12.5, 6.0, State.UNMET)
     assert findings(english)["small.gap"].artist == "The gap is 12.5 mm, at most 6 mm is right: red, grown by 1.5625 mm."
@@ -135,7 +139,9 @@ FAULTS = {
     '[limits.gap]\nabout = "x"': "limits.gap: there is no limit of that name. Did you mean “gap_mm”?",
     '[rules.gab]\nmet = "x"': "rules.gab: there is no rule, or way of measuring, of that name. Did you mean “gap”?",
     '[rules."seen@noon"]\nmet = "x"': "rules.seen@noon: there is no rule, or way of measuring, of that name. Did you mean “seen",
-    '[rules.gap]\nmett = "x"': "rules.gap.mett translates nothing; there are: question, measure, better, met, unmet, bench",
+    '[rules.gap]\nmett = "x"': "rules.gap.mett translates nothing; there are: question, measure, better, by, met, unmet, bench, either",
+    '[rules.seen]\nby = "x"': "rules.seen.by names one way of measuring; it belongs under that way, as in [rules.“seen@WAY”]",
+    '[rules.gap]\neither = "x"': "rules.gap.either: the rule has none in English",
     '[rules.gap]\nunmet = "{hight} x"': "rules.gap.unmet names {hight}, which the English does not",
     '[rules.gap]\nmet = "{value} x"': "rules.gap.met names {value}, which the English does not",
     '[rules.gap]\nmet = "{note x"': "rules.gap.met cannot be filled, “{note x”",
@@ -201,7 +207,7 @@ def test_a_language_that_nobody_speaks() -> None:
 
 
 class TestTerms:
-    FIGURES = Figures(",", ".", {"day": "Tag", "days": "Tage"})
+    FIGURES = Figures(",", ".", {"day": "Tag", "days": "Tage"}, "„{text}“")
     JOINS: ClassVar = {" and ": " und ", " or ": " oder "}
 
     def terms(self, **more: str) -> Terms:
@@ -219,7 +225,7 @@ class TestTerms:
             ("12.5 mm", "12,5 mm"),
             ("1,250.50 EUR", "1.250,50 EUR"),
             ("-0.5 K and 3 days", "-0,5 K und 3 Tage"),
-            ("the frame “A 2.5” at 2.5 m", "the frame “A 2.5” at 2,5 m"),
+            ("the frame “A 2.5” at 2.5 m", "the frame „A 2.5“ at 2,5 m"),
             ("version 1.2.3 of EN12600", "version 1.2.3 of EN12600"),
             ("1 day", "1 Tag"),
             ("today is payday", "today is payday"),
@@ -251,8 +257,8 @@ class TestTerms:
         self.terms(**{"{a}, {b} and {c}": "{c}; {b}; {a}"}).say("".join(parts))
 
     @given(st.text(string.ascii_letters + "., -“”{}", max_size=80))
-    def test_a_text_without_figures_and_terms_stays_as_it_is(self, text: str) -> None:
-        assert Terms({}, self.FIGURES, self.JOINS).say(text) == text
+    def test_a_text_without_figures_and_terms_stays_as_it_is_but_for_its_quotation_marks(self, text: str) -> None:
+        assert Terms({}, self.FIGURES, self.JOINS).say(text) == re.sub("“([^”]*)”", r"„\1“", text)
 
     @given(st.floats(-1e6, 1e6), st.sampled_from(["mm", "kg", "%", "°C", ""]))
     def test_a_figure_has_the_same_digits(self, value: float, unit: str) -> None:

@@ -15,6 +15,10 @@ TOLD = [
     ("Ask your coordinator to hang it here for 45 days at most.", "Hang it here for 45 days at most."),
     ("Ask for another wall: soot rises.", "Look for another wall: soot rises."),
     ("Add a film; or your coordinator for another wall.", "Add a film; or look for another wall."),
+    ("Add a film; or us for another wall.", "Add a film; or look for another wall."),
+    ("Have it closed. Or ask us for a steadier room.", "Have it closed. Or look for a steadier room."),
+    ("We look for an inner wall. We do not brush it.", "Look for an inner wall. Do not brush it."),
+    ("We hang it lower; if we cannot, we tell you.", "Hang it lower; if we cannot, we tell you."),
     ("Your coordinator will not brush it.", "Do not brush it."),
     ("Come with a second person, or tell your coordinator, who will send two.", "Come with a second person, or send two."),
     ("Else your coordinator will plan two people.", "Else plan two people."),
@@ -35,5 +39,7 @@ def test_no_remedy_of_a_pack_sends_the_coordinator_to_the_coordinator(name: str)
     for remedy in found:
         said = to_coordinator(remedy)
         assert "coordinator" not in said
+        assert "ask us" not in said.lower()
+        assert not said.startswith("We ")
         assert said[:1] == said[:1].upper()
         assert "  " not in said

@@ -10,6 +10,8 @@ import pytest
 
 from hangworthy.contract import Effect, Evaluation, Stage, State, Step
 from hangworthy.contract.languages import LANGUAGES
+from hangworthy.contract.reading import AsWritten
+from hangworthy.readings.line import read_line
 from hangworthy.sheets.again import Again, told
 from hangworthy.sheets.content import chosen, sheet_of, step_of
 from hangworthy.sheets.document import document, policy, style
@@ -74,7 +76,7 @@ def test_the_bench_reads_figures_limits_margins_shares_and_sources() -> None:
 
 def test_what_was_read_in_free_text_stands_in_the_head_where_nothing_was_given() -> None:
     written = {"ref": "a", "kind": "panel", "width_mm": None, "as_written": {"dimensions": "H 30 cm, W 40 cm", "medium": "Oil on canvas"}}
-    assert "400 mm × 300 mm" in words(parsed(html_of([written])))
+    assert "W 400 mm × H 300 mm" in words(parsed(html_of([written])))
     made = told_of([written])
     assert sheet_of(made, made.answer.works[0]).sent["kind"] == "panel", "what was given counts"
 
@@ -171,6 +173,104 @@ def test_a_work_that_is_ready_says_so_and_asks_nothing_to_be_done() -> None:
     text = words(parsed(html_of([work], stage=Stage.OFFER)))
     assert "Nothing to prepare: bring it as it is." in text
     assert "Drop-off on" in text
+
+
+UNSETTLED = {
+    "en": ("Not settled yet", "Nothing to prepare so far. Please answer the questions below before you bring it.", "Ready to hang",
+           "as it is."),
+    "de": (
+        "Noch nicht entschieden", "Bisher nichts vorzubereiten. Bitte beantworten Sie die Fragen unten, bevor Sie es bringen.",
+        "Kann hängen", "wie es ist.",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_of_a_work_about_which_nothing_is_known_nobody_reads_that_it_is_ready(language: Any) -> None:
+    text = words(parsed(html_of([{"ref": "only-a-ref"}], language, stage=Stage.OFFER)))
+    heading, sentence, ready, as_it_is = UNSETTLED[language]
+    assert heading in text
+    assert sentence in text
+    assert ready not in text
+    assert f"{as_it_is} " not in text.replace(f"{tongue(language)('outcome.refuse')}.", "")
+
+
+@pytest.mark.parametrize(
+    ("changed", "sentence"),
+    [
+        ({"questions": []}, "Please wait until we have looked up the rest"),
+        ({"questions": [], "findings": "borderline"}, "Please measure again what is named below"),
+    ],
+)
+def test_what_is_open_without_a_question_is_waited_for_or_measured_again(changed: dict[str, Any], sentence: str) -> None:
+    made = told_of([{"ref": "a", "kind": "panel"}], stage=Stage.OFFER)
+    work = made.answer.works[0]
+    if changed.pop("findings", ""):
+        changed["findings"] = [msgspec.structs.replace(work.findings[0], state=State.BORDERLINE, remedy="Measure again.")]
+    made.answer.works[0] = msgspec.structs.replace(work, **changed)
+    assert sentence in words(parsed(document(made, chosen(made, None), "en", "a4").html))
+
+
+def test_what_is_to_be_prepared_but_not_settled_promises_nothing() -> None:
+    work = {"ref": "a", "kind": "panel", "condition": {"faults": ["dusty"]}}
+    text = words(parsed(html_of([work], stage=Stage.OFFER)))
+    assert "To be prepared by you" in text
+    assert "and help us to settle what is open." in text
+    assert "then it can hang" not in text
+
+
+HAZARDOUS = {
+    **CANVAS, "condition": {"faults": ["mould", "dusty", "torn"], "found_faults": ["mould"], "dust_on": ["back"]},
+}  # fmt: skip
+LEAD = {
+    "en": "After a conservator or framer has cleared it",
+    "de": "Erst wenn eine Restaurierungs- oder Rahmenwerkstatt es freigegeben hat",
+}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_while_there_is_a_hazard_all_else_waits_and_needs_no_tools_yet(language: Any) -> None:
+    made = told_of([HAZARDOUS], language)
+    sheet = sheet_of(made, made.answer.works[0])
+    assert {one.step for one in sheet.todo} <= {Step.ISOLATE, Step.PAPERS}
+    assert {"canvas.dry", "canvas.edges", "canvas.taut", "condition.clean"} <= {one.finding.rule for one in sheet.later}
+    assert set(sheet.tools) <= {"gloves", "mask", "plastic-bag"}
+    text = words(parsed(document(made, chosen(made, None), language, "a4").html))
+    first = next(one for one in sheet.todo if one.step is Step.ISOLATE)
+    places = [text.index(one) for one in (first.finding.remedy, LEAD[language], sheet.later[0].finding.remedy)]
+    assert places == sorted(places)
+    assert LEAD[language] not in html_of([CANVAS], language)
+
+
+def test_what_the_bench_does_stands_under_what_we_do_and_not_among_the_artists_steps() -> None:
+    made = told_of([HAZARDOUS])
+    sheet = sheet_of(made, made.answer.works[0])
+    assert {"condition.bench-no-hazard", "condition.clean-in-raking-light"} <= {one.finding.rule for one in sheet.ours}
+    assert all(one.finding.remedy.startswith("We ") for one in sheet.ours)
+    assert not any(one.ours for one in (*sheet.todo, *sheet.later, *sheet.advice))
+
+
+def test_of_a_sheet_that_is_too_small_nothing_is_said_of_how_it_would_hang() -> None:
+    work = {"ref": "s", "kind": "work-on-paper", "width_mm": 290, "height_mm": 410, "framed": False}
+    made = told_of([work])
+    sheet = sheet_of(made, made.answer.works[0])
+    assert [one.finding.rule for one in sheet.blockers] == ["paper.big-enough"]
+    assert not any(one.finding.pack == "paper" for one in sheet.advice)
+    text = words(parsed(html_of([work])))
+    for sentence in ("It can hang so", "It fits", "No frame is chosen", "Mat and frame"):
+        assert sentence not in text
+
+
+SIZES = {"en": ("W 36 in × H 24 in", "W 905 mm × H 60.5 mm"), "de": ("B 36 in × H 24 in", "B 905 mm × H 60,5 mm")}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_size_says_which_side_is_which_so_that_it_is_read_one_way(language: Any) -> None:
+    for (width, height), size in zip((("36 in", "24 in"), (905, 60.5)), SIZES[language], strict=True):
+        assert size in words(parsed(html_of([{"ref": "a", "kind": "panel", "width_mm": width, "height_mm": height}], language)))
+        read = read_line(AsWritten(dimensions=size))
+        assert not read.unsure
+        assert {one.name for one in read.found} == {"width", "height"}
 
 
 @pytest.mark.parametrize("works", [[CANVAS], [CROPPED, MATTED, CANVAS, UNSURE]], ids=["one", "four"])

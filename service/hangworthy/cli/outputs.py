@@ -10,9 +10,12 @@ from xml.sax.saxutils import escape, quoteattr
 
 import msgspec
 
+from hangworthy.cli.acting import safe_first
 from hangworthy.cli.inputs import WHOLE, FileFault, Submission
+from hangworthy.cli.words import words_in
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
+from hangworthy.contract.languages import DEFAULT_LANGUAGE
 
 Fails = Callable[[WorkAnswer], bool]
 Result = tuple[Submission, Evaluation]
@@ -35,6 +38,12 @@ class One(msgspec.Struct, frozen=True):
         """The findings that somebody has to act on, worst first."""
         found = [one for one in self.answer.findings if one.state in _TO_ACT_ON and one.due is None]
         return sorted(found, key=lambda one: (-one.effect.rank, one.rule, one.by))
+
+    def told(self, line: Callable[[Finding], str]) -> list[str]:
+        """Return a line for each finding to act on, in the order of acting: hazards first, then what waits until the work is cleared."""
+        now, later = safe_first(self.to_act_on, self.answer)
+        waits = [f"{words_in(self.evaluation.language or DEFAULT_LANGUAGE)('waits')}:"] if now and later else []
+        return [text for text in (*map(line, now), *waits, *map(line, later)) if text]
 
     @property
     def summary(self) -> str:
@@ -81,11 +90,10 @@ def write_csv(into: TextIO, results: Iterable[Result], fails: Fails) -> None:
     writer = csv.writer(into, lineterminator="\r\n")  # RFC 4180
     writer.writerow(HEADER)
     for one in each_work(results):
-        acts = one.to_act_on
         row = [
             one.file, one.line, one.answer.ref, one.title, one.evaluation.stage.value, one.evaluation.venue.name, one.answer.outcome.value,
-            one.answer.at_worst.value, one.answer.settled, fails(one.answer), "; ".join(act.rule for act in acts),
-            " ".join(act.artist for act in acts), " ".join(dict.fromkeys(act.remedy for act in acts if act.remedy)),
+            one.answer.at_worst.value, one.answer.settled, fails(one.answer), "; ".join(act.rule for act in one.to_act_on),
+            " ".join(act.artist for act in one.to_act_on), " ".join(dict.fromkeys(one.told(lambda act: act.remedy))),
             "; ".join(question.fact for question in one.answer.questions),
         ]  # fmt: skip
         writer.writerow([_tame(cell) for cell in row])
@@ -100,10 +108,9 @@ def _tame(cell: Any) -> Any:
 def write_github(into: TextIO, results: Iterable[Result], fails: Fails) -> None:
     """Write an annotation for each work that has something to act on: an error if it fails, else a warning."""
     for one in each_work(results):
-        acts = one.to_act_on
-        if not acts and not fails(one.answer):
+        if not one.to_act_on and not fails(one.answer):
             continue
-        text = "\n".join([one.summary, *(f"{act.rule}: {act.artist} {act.remedy}".strip() for act in acts)])
+        text = "\n".join([one.summary, *one.told(lambda act: f"{act.rule}: {act.artist} {act.remedy}".strip())])
         into.write(
             _annotation("error" if fails(one.answer) else "warning", one.file, one.line, f"{one.answer.ref} {one.title}".strip(), text)
         )
@@ -154,7 +161,7 @@ def write_junit(into: TextIO, results: Iterable[Result], fails: Fails, faults: S
 def _case(one: One, fails: Fails) -> tuple[str, str, str]:
     if not fails(one.answer):
         return one.answer.ref, "", ""
-    text = "\n".join(f"{act.rule}: {act.coordinator} {act.remedy}".strip() for act in one.to_act_on)
+    text = "\n".join(one.told(lambda act: f"{act.rule}: {act.coordinator} {act.remedy}".strip()))
     asked = "".join(f"\nStill to answer: {question.prompt} ({question.fact})" for question in one.answer.questions)
     kind = one.answer.outcome.value
     return one.answer.ref, "failures", f"<failure type={_attribute(kind)} message={_attribute(one.summary)}>{_xml(text + asked)}</failure>"

@@ -12,6 +12,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from hangworthy.cli.acting import safe_first
 from hangworthy.cli.words import words_in
 from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
@@ -112,8 +113,12 @@ def show_work(screen: Console, answer: WorkAnswer, title: str | None, say: Words
     head = clean(answer.ref, "bold").append(f"  {clean(title).plain}" if title else "", style="bold").append("  ")
     screen.print(head.append_text(outcome_text(answer, say)))
     shown = worst_first(answer.findings)
-    if shown:
-        screen.print(_findings(shown, say))
+    now, later = safe_first(shown, answer)
+    if now:
+        screen.print(_findings(now, say))
+    if later:
+        screen.print(clean(f"  {say('waits')}:", "italic"))
+        screen.print(_findings(later, say))
     if all(finding.state is State.NOT_APPLICABLE for finding in answer.findings):
         _line(screen, say("not_checked"), [say("no_rule")])
     _questions(screen, answer.questions, say)
@@ -167,8 +172,8 @@ def _findings(shown: Sequence[Finding], say: Words) -> Padding:
         if one.state is not State.UNMET:
             mark.append(f"\n({say('up_to', effect=one.effect.value)})", style="default")
         mark.append(f"\n{clean(one.rule).plain}", style="not bold default")
-        if one.by:
-            mark.append(f"\n{clean(say('by', way=one.by)).plain}", style="not bold dim")
+        if way := one.by_label or (one.by if say("code") == DEFAULT_LANGUAGE else ""):
+            mark.append(f"\n{clean(say('by', way=way)).plain}", style="not bold dim")
         table.add_row(mark, clean(one.artist), clean(one.remedy))
     return Padding(table, (0, 0, 0, 2), expand=False)
 

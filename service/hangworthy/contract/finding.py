@@ -29,7 +29,8 @@ class Finding(msgspec.Struct, omit_defaults=True, gc=False):
     limit that is used (1.0 at the limit). With an uncertain measurement ``standard_uncertainty`` and ``probability`` (that the limit
     is kept) are there. ``effect_at_worst`` is there where missing facts could make the effect worse. ``due`` is there when the missing
     facts are only due at a later stage. ``instead`` lists other sets of facts that would answer as well; ``others`` the works that a
-    comparison still waits for; ``compared`` is there when the work was compared with others of the request.
+    comparison still waits for; ``compared`` is there when the work was compared with others of the request. ``by_label`` shows ``by`` in
+    the answer's language; it is left out in English.
     """
 
     rule: str
@@ -59,6 +60,7 @@ class Finding(msgspec.Struct, omit_defaults=True, gc=False):
     cautions: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
     compared: bool = False
+    by_label: str = ""
 
 
 class Question(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -103,6 +105,8 @@ class WorkAnswer(msgspec.Struct):
     ``checked`` counts the findings that concern the work; at 0 no rule of the venue's packs does, and "ready" says only that.
     ``reading`` is there where the work came with free text: what was read in it, and what that left open. ``counted`` is there where
     days were counted from a day that was given, such as the one on which the work was finished.
+    ``safe_first`` is there while a hazard is unmet (mould, insects, broken glass): the rules that found it. Their remedies come first; all
+    others wait until a conservator or framer has cleared the work.
     """
 
     ref: str
@@ -114,6 +118,7 @@ class WorkAnswer(msgspec.Struct):
     questions: list[Question]
     reading: TextRead | UnsetType = UNSET
     counted: tuple[CountedFact, ...] | UnsetType = UNSET
+    safe_first: tuple[str, ...] | UnsetType = UNSET
 
 
 class PackUsed(msgspec.Struct, frozen=True):

@@ -77,7 +77,8 @@ class Words(msgspec.Struct, frozen=True, kw_only=True):
 
     ``measure`` is a noun phrase for the bench ("Twist of the frame"). ``met`` and ``unmet`` speak to the artist, ``remedy``
     says what to do (one text, or one per effect), ``better`` says how to measure better when the answer is too close.
-    ``bench`` replaces the coordinator's sentence where there is no number to show.
+    ``bench`` replaces the coordinator's sentence where there is no number to show. ``either`` replaces the remedy where the effect hangs
+    on a fact that is tried and not known yet (``try_each``): it says what to do in either case.
     """
 
     measure: str
@@ -86,6 +87,7 @@ class Words(msgspec.Struct, frozen=True, kw_only=True):
     remedy: str | Mapping[Effect, str]
     better: str = "Measure once more with a finer tool, in better light, and give the figure with its ±."
     bench: str = ""
+    either: str = ""
 
 
 class Rule(msgspec.Struct, frozen=True, kw_only=True):
@@ -108,6 +110,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     tools: tuple[Tool, ...] = ()
     spends: bool = False
     another_wall: bool = False
+    ours: bool = False
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the rule's own function, as a test of it would."""
@@ -117,6 +120,11 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     def question(self) -> str:
         """The question that the rule answers: the first line of its docstring."""
         return (self.function.__doc__ or "").strip().split("\n", 1)[0].strip()
+
+    @property
+    def done_by_us(self) -> bool:
+        """Whether the programme does what the remedy says, and not the artist: then it says “We …”."""
+        return self.ours or self.step is Step.HANG
 
 
 def rule(
@@ -135,6 +143,7 @@ def rule(
     tools: Sequence[Tool] = (),
     spends: bool = False,
     another_wall: bool = False,
+    ours: bool = False,
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
 
@@ -144,11 +153,12 @@ def rule(
     without a step it follows from effect and stage. ``spends`` marks a rule that measures what hanging a work uses up for good, as light
     does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice. ``another_wall`` marks a
     rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work mends it. Of rules that read facts
-    of the wall alone that is known without it.
+    of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme to carry out, as at the bench; what
+    is done at the wall (``Step.HANG``) always is.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,
-        prefer=prefer, step=step, tools=tools, spends=spends, another_wall=another_wall,
+        prefer=prefer, step=step, tools=tools, spends=spends, another_wall=another_wall, ours=ours,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ class Step(StrEnum):
     MEND = "mend"
     FIT = "fit"
     PAPERS = "papers"
-    HANG = "hang"  # not the artist's: what the programme does at the wall
+    HANG = "hang"  # not the artist's: what the programme does at the wall; such remedies say “We …”
 
 
 Tool = Literal[

@@ -19,9 +19,11 @@ class BoundRule:
         "bench",
         "better",
         "by",
+        "by_label",
         "cautions",
         "code",
         "conditions",
+        "either",
         "entry",
         "function",
         "indexes",
@@ -72,10 +74,11 @@ class BoundRule:
         self.limits_used = tuple(shown[f"{entry.pack.name}.{name}"] for name in rule.uses)
         self.question, self.cautions, self.voice = wording.question, wording.cautions, language.voice
         self.pack, self.pack_version = entry.pack.name, entry.pack.version
-        self.measure, self.source, self.by = words.measure, rule.source, rule.by
+        self.measure, self.source, self.by, self.by_label = words.measure, rule.source, rule.by, wording.by_label
         self.met, self.unmet = template(words.met), template(words.unmet)
         self.better, self.bench = words.better, template(words.bench) if words.bench else None
         remedy = words.remedy
+        self.either = template(words.either) if words.either else None
         self.remedies = {effect: template(remedy if isinstance(remedy, str) else remedy.get(effect, "")) for effect in Effect}
 
     def applies(self, values: list[Any]) -> tuple[bool, tuple[str, ...]]:

@@ -135,7 +135,7 @@ def _rule_faults(rule: Rule, case_names: frozenset[str]) -> list[tuple[str, str]
 def _word_faults(rule: Rule) -> list[tuple[str, str]]:
     words = rule.words
     remedies = [words.remedy] if isinstance(words.remedy, str) else list(words.remedy.values())
-    for text in (words.met, words.unmet, words.bench, *remedies):
+    for text in (words.met, words.unmet, words.bench, words.either, *remedies):
         try:
             Template(text)
         except ValueError as error:

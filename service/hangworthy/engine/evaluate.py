@@ -10,9 +10,10 @@ from typing import Any
 import msgspec
 from msgspec import UnsetType
 
-from hangworthy.contract.effect import Outcome, Stage, State
+from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
+from hangworthy.contract.steps import Step
 from hangworthy.engine.before import Before
 from hangworthy.engine.counted import Counted
 from hangworthy.engine.explain import explain
@@ -65,6 +66,9 @@ class Evaluator:
         self.counted = Counted(ruleset.schema, ruleset.language)
         self.day: date | None = None
         self._others: dict[str, Evaluator] = {}
+        self._hazards = frozenset(
+            entry.code for entry in ruleset.catalogue.entries if entry.rule.step is Step.ISOLATE and Effect.REFUSE in entry.rule.effects
+        )
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
         self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])
 
@@ -196,9 +200,13 @@ class Evaluator:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
         questions = self.questions.rank([one.finding for one in told if one.asks])
-        return WorkAnswer(
-            ref, outcome, at_worst, settled, sum(map(_concerns, told)), [one.finding for one in told], questions, text, counted
-        )
+        findings = [one.finding for one in told]
+        first = self._safe_first(told) if outcome is not Outcome.READY else msgspec.UNSET
+        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), findings, questions, text, counted, first)
+
+    def _safe_first(self, told: Sequence[Told]) -> tuple[str, ...] | UnsetType:
+        """Return the rules that found a hazard, if any did."""
+        return tuple(dict.fromkeys(one.rule for one in told if one.as_is and one.rule in self._hazards)) or msgspec.UNSET
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:

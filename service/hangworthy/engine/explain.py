@@ -67,7 +67,7 @@ def facts_read(bound: BoundRule, values: list[Any], whole: bool = False) -> dict
 def _plain(bound: BoundRule, verdict: Verdict) -> Finding:
     return Finding(
         bound.code, verdict.state, verdict.effect, bound.pack, bound.pack_version, bound.question, "", "", bound.source, bound.by,
-        limits=bound.limits_used,
+        limits=bound.limits_used, by_label=bound.by_label,
     )  # fmt: skip
 
 
@@ -88,7 +88,8 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         if state is _MET:
             artist, cautions = template.fill(named), ()
         elif state is _UNMET:
-            artist, remedy = bound.unmet.fill(named), bound.remedies[verdict.effect].fill(named)
+            todo = bound.either if verdict.missing and bound.either else bound.remedies[verdict.effect]
+            artist, remedy = bound.unmet.fill(named), todo.fill(named)
         else:
             artist, remedy = voice.borderline(bound.measure, value, allowed, voice.at_limit(check, value)), bound.better
         bench = bound.bench.fill(named) if bound.bench else voice.bench(bound.measure, check.met, value, allowed, probability)
@@ -96,7 +97,7 @@ def _numbered(bound: BoundRule, verdict: Verdict, values: list[Any]) -> Finding:
         bound.code, state, verdict.effect, bound.pack, bound.pack_version, bound.question, artist, bench, bound.source, bound.by,
         verdict.effect_at_worst, None, None if measured is None else tidy(measured), low, high, check.unit, share_used(check),
         None if u is None else tidy(u), None if probability is None else tidy(probability), facts_read(bound, values, bound.whole),
-        verdict.missing, (), bound.limits_used, remedy, cautions, (), bound.rule.over_set,
+        verdict.missing, (), bound.limits_used, remedy, cautions, (), bound.rule.over_set, bound.by_label,
     )  # fmt: skip
 
 

@@ -16,12 +16,16 @@ WayKey = tuple[str, str]  # the code of a rule, and by which way of measuring
 
 
 class Wording(msgspec.Struct, frozen=True):
-    """The words of one way of measuring, and the terms that may be put into them; without terms they are English."""
+    """The words of one way of measuring, and the terms that may be put into them; without terms they are English.
+
+    ``by_label`` is how the way is called in another language than English, whose name for it is the way itself.
+    """
 
     question: str
     words: Words
     cautions: tuple[str, ...]
     terms: Terms | None = None
+    by_label: str = ""
 
     def template(self, text: str) -> Template:
         """Return one of the words as a sentence to be filled."""

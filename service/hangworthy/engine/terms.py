@@ -29,9 +29,10 @@ class Shown(str):
 class Figures:
     """How a language writes figures, and the few words that stand behind them."""
 
-    def __init__(self, decimal: str, thousands: str, words: Mapping[str, str]) -> None:
-        """Take the signs in figures, and the words for "day", "days" and so on."""
+    def __init__(self, decimal: str, thousands: str, words: Mapping[str, str], quoted: str = "“{text}”") -> None:
+        """Take the signs in figures, the words for "day", "days" and so on, and how the language quotes."""
         self.decimal, self.thousands, self.words = decimal, thousands, words
+        self._opens, self._closes = quoted.split("{text}")
         spelt = "|".join(sorted(map(re.escape, words), key=len, reverse=True))
         self._behind = re.compile(rf"(?<=\d )({spelt})\b") if spelt else None
 
@@ -40,8 +41,10 @@ class Figures:
         return Shown(self.written(show_quantity(value, unit, digits)))
 
     def written(self, text: str) -> str:
-        """Return a text with its figures as the language writes them; what is in quotation marks is somebody's own, and stays."""
-        return "".join(part if part.startswith("“") else self._plain(part) for part in _QUOTED.split(text))
+        """Return a text with its figures and quotation marks as the language writes them; what is quoted is somebody's own."""
+        return "".join(
+            f"{self._opens}{part[1:-1]}{self._closes}" if _QUOTED.fullmatch(part) else self._plain(part) for part in _QUOTED.split(text)
+        )
 
     def alone(self, text: str) -> bool:
         """Return whether a text holds no more than figures, signs, units and what is in quotation marks."""

@@ -16,8 +16,8 @@ from hangworthy.engine.terms import Pattern
 
 TITLE = "title"  # of a drawing, beside its words by name
 FACT_TEXTS = ("title", "prompt", "how")
-FILLED = ("met", "unmet", "bench")  # sentences with places for values
-PLAIN = ("question", "measure", "better")
+FILLED = ("met", "unmet", "bench", "either")  # sentences with places for values
+PLAIN = ("question", "measure", "better", "by")
 _RULE_KEYS = (*PLAIN, *FILLED, "remedy", "cautions", "terms")
 
 
@@ -181,6 +181,8 @@ class _Reader:
             return
         self._known(where, table, _RULE_KEYS)
         made: dict[str, Any] = {key: self._text(f"{where}.{key}", table[key]) for key in PLAIN if key in table}
+        if "by" in made and name == rules[0].name:
+            self.wrong.append(f"{where}.by names one way of measuring; it belongs under that way, as in [rules.“{name}@WAY”]")
         for key in FILLED:
             text = self._text(f"{where}.{key}", table[key]) if key in table else ""
             if text and self._fillable(f"{where}.{key}", text, [getattr(rule.words, key) for rule in rules]):

@@ -61,7 +61,7 @@ class TranslatedVoice(Voice):
         """Take the sentences, figures and stages. Raises KeyError for one that is missing, ValueError for one that cannot be filled."""
         super().__init__()
         figures = content["figures"]
-        self.figures = Figures(figures["decimal"], figures["thousands"], figures["words"])
+        self.figures = Figures(figures["decimal"], figures["thousands"], figures["words"], content["sentences"]["quoted"])
         self.joins: Mapping[str, str] = content["joins"]
         self.stages = {stage: content["stages"][stage.value] for stage in Stage}
         self.show = self.figures.show

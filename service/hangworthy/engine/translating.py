@@ -116,6 +116,7 @@ class _Maker:
             self._words(rule, told),
             tuple(told.get("cautions") or (cautions.get(one, one) for one in rule.cautions)),
             terms,
+            told.get("by", "") if rule.by else "",
         )
 
     def _words(self, rule: Rule, told: Mapping[str, Any]) -> Words:
@@ -129,6 +130,7 @@ class _Maker:
             remedy={effect: remedy_in(told.get("remedy", {}), effect, own.get(effect.value, own.get("", ""))) for effect in Effect},
             better=told.get("better", better),
             bench=told.get("bench", words.bench),
+            either=told.get("either", words.either),
         )
 
 

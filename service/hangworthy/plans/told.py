@@ -1,15 +1,17 @@
-"""Telling the coordinator what a remedy tells the artist: whoever plans is not sent to ask the coordinator."""
+"""Telling the coordinator what a remedy tells the artist: whoever plans is not sent to ask us, or a coordinator."""
 
 import re
 
-# What remedies say of the coordinator, in the words of the house; a test holds those of every pack against it.
+# What remedies ask of the programme, in the words of the house and in those of outside packs; a test holds every pack's against it.
 _DOES = re.compile(r"\b(?:ask your coordinator to|tell your coordinator, who will|your coordinator will) (not )?(\w)", re.IGNORECASE)
-_LOOKS = re.compile(r"\b(?:ask your coordinator for|your coordinator for|ask for)\b", re.IGNORECASE)
+_WE = re.compile(r"(?:^|(?<=[.!?] ))We (\w)")
+_LOOKS = re.compile(r"\b(?:(?:ask )?your coordinator for|ask us for|(?<=or )us for|ask for)\b", re.IGNORECASE)
 
 
 def to_coordinator(remedy: str) -> str:
     """Return a remedy as the coordinator reads it: what is asked of the coordinator becomes what to do."""
-    return _LOOKS.sub(lambda found: _as("look for", found[0]), _DOES.sub(_does, remedy))
+    told = _WE.sub(lambda found: found[1].upper(), remedy)
+    return _LOOKS.sub(lambda found: _as("look for", found[0]), _DOES.sub(_does, told))
 
 
 def _does(found: re.Match[str]) -> str:

@@ -12,11 +12,12 @@ import msgspec
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
 from hangworthy.contract.reading import Contradiction, TextRead
+from hangworthy.contract.rule import Rule
 from hangworthy.engine.drawings import Drawn, draw
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.sheets.content import RuleNotes, Told
 
-_LENT = ("question", "artist", "coordinator", "remedy", "cautions")
+_LENT = ("question", "artist", "coordinator", "remedy", "cautions", "by_label")
 
 
 class Again(msgspec.Struct, frozen=True):
@@ -41,7 +42,7 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
     changed = frozenset(ref for ref, kept in drawn.items() if len(kept) < len(drawings.get(ref, ())))
     wordings = ruleset.language.wordings
     rules = {
-        (entry.code, entry.rule.by): RuleNotes(wordings[entry.code, entry.rule.by].words.measure, entry.rule.step, entry.rule.tools)
+        (entry.code, entry.rule.by): _notes(entry.rule, wordings[entry.code, entry.rule.by].words.measure)
         for entry in ruleset.catalogue.entries
     }
     worded = answer if language == stored_language(answer) else _in_language(answer, fresh)
@@ -49,6 +50,10 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
         worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.language.slots},
         drawn, changed,
     )  # fmt: skip
+
+
+def _notes(rule: Rule, measure: str) -> RuleNotes:
+    return RuleNotes(measure, rule.step, rule.tools, rule.done_by_us)
 
 
 def _known_of(work: WorkAnswer, given: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -63,9 +63,10 @@ def _class(name: str) -> str:
 
 
 def measure_of(told: Told, finding: Finding, say: Tongue) -> str:
-    """Return what is measured, as the rule names it, else the question that it answers; and the way, which is worded in English alone."""
+    """Return what is measured, as the rule names it, else the question that it answers; and the way, if the language has a word for it."""
     text = told.rules.get((finding.rule, finding.by), RuleNotes()).measure or finding.question
-    return f"{text} ({finding.by})" if finding.by and say.code == DEFAULT_LANGUAGE else text
+    way = finding.by if say.code == DEFAULT_LANGUAGE else finding.by_label
+    return f"{text} ({way})" if way else text
 
 
 def _row(told: Told, finding: Finding, say: Tongue) -> str:

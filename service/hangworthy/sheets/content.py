@@ -1,6 +1,6 @@
 """What a sheet says of one work: an evaluation's findings, sorted for two readers, the artist and whoever stands at the bench."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from typing import Any
 
 import msgspec
@@ -15,11 +15,12 @@ RuleKey = tuple[str, str]  # a rule's code, and by which way it is measured
 
 
 class RuleNotes(msgspec.Struct, frozen=True):
-    """What a rule says of itself beside its findings: the noun phrase for the bench, when its remedy comes, the tools that it takes."""
+    """What a rule says of itself beside its findings: the noun phrase for the bench, when its remedy comes, with what, and who does it."""
 
     measure: str = ""
     step: Step | None = None
     tools: tuple[Tool, ...] = ()
+    ours: bool = False
 
 
 class Told(msgspec.Struct, frozen=True):
@@ -44,15 +45,27 @@ class Item(msgspec.Struct, frozen=True):
     step: Step
     tools: tuple[Tool, ...]
     cautions: tuple[str, ...] = ()
+    ours: bool = False
+
+    @property
+    def hazard(self) -> bool:
+        """Whether it has to be made safe before anybody touches the work."""
+        return self.step is Step.ISOLATE and self.finding.effect is Effect.REFUSE
 
 
 class WorkSheet(msgspec.Struct, frozen=True):
-    """One work's sheet. Lists are in the order in which they are read."""
+    """One work's sheet. Lists are in the order in which they are read.
+
+    While there is a ``hazard``, only ``todo`` may be done at once; ``later`` and ``again`` wait until the work is cleared. Without one all
+    is in ``todo``.
+    """
 
     work: WorkAnswer
     sent: Mapping[str, Any]
+    hazard: bool
     blockers: tuple[Item, ...]
     todo: tuple[Item, ...]
+    later: tuple[Item, ...]
     again: tuple[Item, ...]
     ours: tuple[Item, ...]
     advice: tuple[Item, ...]
@@ -68,6 +81,8 @@ class WorkSheet(msgspec.Struct, frozen=True):
     drawings_left_out: bool
 
 
+# What may be done while a hazard is in the work: make it safe, and what is done on paper alone.
+_AT_ONCE = (Step.ISOLATE, Step.PAPERS)
 _STEPS = {step: place for place, step in enumerate(Step)}
 _STATES = {State.UNMET: 0, State.ERROR: 1, State.BORDERLINE: 2, State.MET: 3}
 
@@ -76,19 +91,25 @@ def sheet_of(told: Told, work: WorkAnswer) -> WorkSheet:
     """Return the sheet of one work of the answer."""
     items = _items(told, work)
     unmet = [one for one in items if one.finding.state is State.UNMET]
+    hazard = any(one.hazard for one in unmet)
     blockers = [one for one in unmet if one.finding.effect is Effect.REFUSE and one.step is not Step.ISOLATE]
-    mine = [one for one in unmet if one.step is not Step.HANG and one not in blockers]
+    moot = {one.finding.pack for one in blockers if not one.ours}
+    mine = [one for one in unmet if not one.ours and one not in blockers]
     todo = [one for one in mine if one.finding.effect is not Effect.ADVISE]
+    later = [one for one in todo if hazard and one.step not in _AT_ONCE]
+    todo = [one for one in todo if one not in later]
     again = [one for one in items if one.finding.state is State.BORDERLINE]
-    advice = [one for one in mine if one.finding.effect is Effect.ADVISE]
-    ours = [one for one in unmet if one.step is Step.HANG and one not in blockers]
-    shown = _cautioned(blockers, todo, again, advice, ours)
+    advice = [one for one in mine if one.finding.effect is Effect.ADVISE and one.finding.pack not in moot]
+    ours = [one for one in unmet if one.ours and one not in blockers]
+    shown = _cautioned(blockers, todo, later, again, advice, ours)
     asked = [one for one in work.questions if one.asked_of == "artist"]
     left_out = work.ref in told.changed
     return WorkSheet(
-        work=work, sent=told.sent.get(work.ref, {}), blockers=shown[0], todo=shown[1], again=shown[2], advice=shown[3], ours=shown[4],
-        fine=_fine(work.findings), asked=tuple(asked), looked_up=tuple(one for one in work.questions if one.asked_of != "artist"),
-        tools=_tools(told, [*todo, *advice], again, asked), cautions=_cautions(items), rows=_rows(work.findings),
+        work=work, sent=told.sent.get(work.ref, {}), hazard=hazard, blockers=shown[0], todo=shown[1], later=shown[2], again=shown[3],
+        advice=shown[4], ours=shown[5], fine=_fine(work.findings, moot), asked=tuple(asked),
+        looked_up=tuple(one for one in work.questions if one.asked_of != "artist"),
+        tools=_tools(told, todo) if hazard else _tools(told, [*todo, *advice], again, asked),
+        cautions=_cautions(items), rows=_rows(work.findings),
         to_find_out=_to_find_out(told, work.findings),
         also_fine=tuple(one for one in work.findings if one.state is State.MET and one.measured is None),
         drawings=() if left_out else tuple(told.drawings.get(work.ref, ())), drawings_left_out=left_out,
@@ -106,7 +127,7 @@ def _items(told: Told, work: WorkAnswer) -> list[Item]:
     for finding in work.findings:
         if finding.state in (State.UNMET, State.BORDERLINE):
             notes = told.rules.get((finding.rule, finding.by), RuleNotes())
-            made.append(Item(finding, step_of(finding, notes), notes.tools, finding.cautions))
+            made.append(Item(finding, step_of(finding, notes), notes.tools, finding.cautions, notes.ours))
     return sorted(made, key=lambda one: (_STEPS[one.step], -one.finding.effect.rank, one.finding.rule, one.finding.by))
 
 
@@ -127,13 +148,16 @@ def _cautions(items: Iterable[Item]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for one in items for text in one.finding.cautions))
 
 
-def _fine(findings: Sequence[Finding]) -> tuple[str, ...]:
-    """Return what is in order, in the artist's words, what would have weighed most first."""
-    met = sorted((one for one in findings if one.state is State.MET), key=lambda one: -one.effect.rank)
+def _fine(findings: Sequence[Finding], moot: Set[str]) -> tuple[str, ...]:
+    """Return what is in order, in the artist's words, what would have weighed most first.
+
+    What a pack finds fine of a work that it refuses, on whatever wall, says how it would hang here: that is ``moot``, as is its advice.
+    """
+    met = sorted((one for one in findings if one.state is State.MET and one.pack not in moot), key=lambda one: -one.effect.rank)
     return tuple(dict.fromkeys(one.artist for one in met))
 
 
-def _tools(told: Told, doing: Sequence[Item], measuring: Sequence[Item], asked: Sequence[Question]) -> tuple[Tool, ...]:
+def _tools(told: Told, doing: Sequence[Item], measuring: Sequence[Item] = (), asked: Sequence[Question] = ()) -> tuple[Tool, ...]:
     pointers = [pointer for one in measuring for pointer in one.finding.facts] + [one.fact for one in asked]
     found = [tool for one in doing for tool in one.tools]
     found += [tool for pointer in pointers if pointer in told.asks for tool in told.asks[pointer].tools]

@@ -19,19 +19,20 @@ MOST_FINE, MOST_ASKED, MOST_ADVICE, MOST_UNSURE, MOST_WORDS = 14, 9, 6, 5, 5
 
 def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
     """Return the first page of one work."""
+    waits = say("waits") if sheet.hazard else ""
     parts = [
         head(told, sheet, say, say("kicker"), place),
         _verdict(sheet, say),
         _steps(say("blockers"), sheet.blockers, say),
         _todo(sheet, say),
-        _steps(say("again"), sheet.again, say, boxes=True),
+        _steps(say("again"), sheet.again, say, boxes=True, lead=waits),
         _tools(sheet, say),
         figures(sheet.drawings, "artist", say),
         f'<p class="note">{escape(say("drawings_left_out"))}</p>' if sheet.drawings_left_out else "",
         _unsure(sheet.work, say),
         _asked(sheet, say),
         _ours(sheet, say),
-        _list(say("advice"), [_advice(one) for one in sheet.advice], say, MOST_ADVICE),
+        _list(say("advice"), [_advice(one) for one in sheet.advice], say, MOST_ADVICE, lead=waits),
         _fine(sheet, say),
         f'<p class="safety" id="w{place}-artist-end"><strong>{escape(say("caution"))}:</strong> {escape(say("safety"))}</p>',
     ]
@@ -43,10 +44,13 @@ def title_of(sheet: WorkSheet, say: Tongue) -> str:
     return str(sheet.sent.get("title") or say("untitled"))
 
 
-def size_of(sheet: WorkSheet) -> str:
-    """Return width × height as they were sent or read, with millimetres where no unit was."""
+def size_of(sheet: WorkSheet, say: Tongue) -> str:
+    """Return width and height as they were sent or read, in millimetres where no unit was; with their letters, lest they are swapped."""
     sides = [sheet.sent.get(name) for name in ("width_mm", "height_mm")]
-    return "" if None in sides else " × ".join(str(one) if isinstance(one, str) else f"{one:g} mm" for one in sides)
+    if None in sides:
+        return ""
+    width, height = (one if isinstance(one, str) else f"{say.figures(f'{one:g}')} mm" for one in sides)
+    return say("size_sides", width=width, height=height)
 
 
 def head(told: Told, sheet: WorkSheet, say: Tongue, kicker: str, place: int, level: str = "h1") -> str:
@@ -58,7 +62,7 @@ def head(told: Told, sheet: WorkSheet, say: Tongue, kicker: str, place: int, lev
     facts: list[tuple[str, Any]] = [
         (say("reference"), sheet.work.ref),
         (say("kind"), say(f"kind_name.{kind}") if kind else ""),
-        (say("size"), size_of(sheet)),
+        (say("size"), size_of(sheet, say)),
         (say("venue"), venue),
         (say("wall"), sent.get("wall_name")),
         (say("stage"), say(f"stage_name.{told.answer.stage}")),
@@ -79,33 +83,51 @@ def definitions(rows: Iterable[tuple[str, Any]]) -> str:
 
 def _verdict(sheet: WorkSheet, say: Tongue) -> str:
     work = sheet.work
-    settled = ""
+    what, sentence, settled = say(f"outcome.{work.outcome}"), f"outcome_sentence.{work.outcome}", ""
     if is_open(work):
         count = open_answers(work)
         key = "settled.close" if not count else "settled.one" if count == 1 else "settled.open"
-        settled = f'<p class="note">{escape(say(key, count=count, outcome=say(f"outcome.{work.at_worst}")))}</p>'
+        note = say(key, count=count, outcome=say(f"outcome.{work.at_worst}"))
+        if work.outcome is Outcome.READY:  # nobody is to read that it is ready and miss the rest
+            what = say("not_settled")
+        else:
+            note = f"{say('not_settled')}. {note}"
+        settled = f'<p class="note">{escape(note)}</p>'
+        sentence += "" if work.outcome is Outcome.REPAIR else "_open"
     day = say.day_of(sheet.sent.get("hang_from"))
     name = say("deadline") if day else say("deadline_open")
     note = f'<p class="note">{escape(say("deadline_note"))}</p>'
     when = f'<div class="when"><span>{escape(name)}</span><strong>{escape(day)}</strong>{note}</div>'
-    told = f'<p class="what">{escape(say(f"outcome.{work.outcome}"))}</p><p>{escape(say(f"outcome_sentence.{work.outcome}"))}</p>{settled}'
+    told = f'<p class="what">{escape(what)}</p><p>{escape(say(sentence))}</p>{settled}'
     return f'<div class="verdict"><div>{told}</div>{when}</div>'
 
 
 def _todo(sheet: WorkSheet, say: Tongue) -> str:
-    if sheet.todo:
-        return _steps(say("todo"), sheet.todo, say, boxes=True)
+    if sheet.todo or sheet.later:
+        return _steps(say("todo"), sheet.todo, say, boxes=True) + _steps(say("waits"), sheet.later, say, boxes=True)
     if sheet.work.outcome is Outcome.READY:
-        return f"<h2>{escape(say('todo'))}</h2><p>{escape(say('todo_none'))}</p>"
+        return f"<h2>{escape(say('todo'))}</h2><p>{escape(_nothing(sheet, say))}</p>"
     return ""
 
 
-def _steps(title: str, items: Sequence[Item], say: Tongue, *, boxes: bool = False) -> str:
+def _nothing(sheet: WorkSheet, say: Tongue) -> str:
+    """Return that there is nothing to prepare, and what the artist waits for while that is not settled."""
+    if not is_open(sheet.work):
+        return say("todo_none")
+    return say("todo_none_asked" if sheet.asked else "todo_none_again" if sheet.again else "todo_none_waits")
+
+
+def _steps(title: str, items: Sequence[Item], say: Tongue, *, boxes: bool = False, lead: str = "") -> str:
     if not items:
         return ""
     box = '<span class="box" aria-hidden="true"></span>' if boxes else ""
     rows = "".join(f"<li>{box}{_item(one, say)}</li>" for one in items)
-    return f'<h2>{escape(title)}</h2><ol class="steps{"" if boxes else " bare"}">{rows}</ol>'
+    return f'<h2>{escape(title)}</h2>{_lead(lead)}<ol class="steps{"" if boxes else " bare"}">{rows}</ol>'
+
+
+def _lead(text: str) -> str:
+    """Return what stands before a list; nothing where there is no such word."""
+    return f"<p><strong>{escape(text)}:</strong></p>" if text else ""
 
 
 def _item(one: Item, say: Tongue) -> str:
@@ -163,7 +185,10 @@ def _question(one: Question, say: Tongue) -> str:
 
 
 def _ours(sheet: WorkSheet, say: Tongue) -> str:
-    rows = [f"{escape(one.finding.remedy)} {cautions(one.cautions, say)}" for one in sheet.ours]
+    rows = [
+        f'{escape(one.finding.remedy)} <span class="note">{escape(one.finding.artist)}</span> {cautions(one.cautions, say)}'
+        for one in sheet.ours
+    ]
     if sheet.looked_up:
         titles = ", ".join(one.title for one in sheet.looked_up)
         rows.append(f'{escape(say("coordinator_asks"))}: <span class="note">{escape(titles)}.</span>')
@@ -175,10 +200,10 @@ def _advice(one: Item) -> str:
     return f'{escape(one.finding.artist)} <span class="note">{escape(one.finding.remedy)}</span>'
 
 
-def _list(title: str, rows: Sequence[str], say: Tongue, most: int) -> str:
+def _list(title: str, rows: Sequence[str], say: Tongue, most: int, lead: str = "") -> str:
     """Return a list whose rows are HTML already."""
     made = "".join(f"<li>{row}</li>" for row in rows[:most])
-    return f'<h2>{escape(title)}</h2><ul class="plain">{made}</ul>{_more(rows, most, say)}' if rows else ""
+    return f'<h2>{escape(title)}</h2>{_lead(lead)}<ul class="plain">{made}</ul>{_more(rows, most, say)}' if rows else ""
 
 
 def _more(rows: Sequence[Any], most: int, say: Tongue) -> str:

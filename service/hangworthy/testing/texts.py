@@ -20,7 +20,7 @@ from hangworthy.testing.wording import MOST_WORDS, Sentence, faults_of, sentence
 
 _USUAL = Words(measure="", met="", unmet="", remedy="").better
 _MEASURED = frozenset(("value", "limit"))
-_ARTIST_WORDS = ("met", "unmet", "better")
+_ARTIST_WORDS = ("met", "unmet", "better", "either")
 
 
 def other_languages(pack: RulePack) -> list[str]:
@@ -83,6 +83,10 @@ def _needed(rule: Rule) -> Iterator[str]:
         yield "better"
     if rule.words.bench:
         yield "bench"
+    if rule.words.either:
+        yield "either"
+    if rule.by:
+        yield "by"
 
 
 def faults_in(pack: RulePack, language: str) -> list[str]:

@@ -321,8 +321,8 @@ def test_the_sentences_of_what_is_only_just_too_weak_too_heavy_or_too_wide() -> 
     assert " 0 kg" not in found["two-to-lift equation"].coordinator
 
 
-TWO = "Come with a second person, or tell your coordinator, who will send two."
-CARRIERS = "Leave it where it is, and ask your coordinator to send a lift or trained carriers."
+TWO = "We send two people to hang it."
+CARRIERS = "We send a lift or trained carriers; please leave it where it is until then."
 
 
 @pytest.mark.parametrize(

@@ -109,7 +109,7 @@ def test_the_days_left_are_those_that_would_keep_the_limit() -> None:
 def test_where_not_even_a_day_is_left_no_stay_is_offered() -> None:
     work = {"ref": "a", "kind": "work-on-paper", "technique": "felt-pen", **STAY}
     found = evaluate(work, {**LIT, "illuminance_lx": 3000})
-    assert found["dose"].remedy == "Ask your coordinator to choose a darker wall or fewer hours of light."
+    assert found["dose"].remedy == "We choose a darker wall or fewer hours of light."
 
 
 def test_a_colour_difference_beyond_any_scale_is_no_figure() -> None:

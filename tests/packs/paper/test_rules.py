@@ -14,6 +14,7 @@ from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.ruleset import Ruleset, Venue
 from hangworthy_paper import PACK
+from hangworthy_paper.rules_frames import TOO_SMALL
 from strategies import as_work, facts, full_facts, slots_read
 
 CATALOGUE = build_catalogue([installed_pack(PACK)])
@@ -147,7 +148,7 @@ def test_the_tube_that_is_named_is_wide_enough(thickness: float, tube: float) ->
     work: dict[str, Any] = {"kind": "work-on-paper", "framed": False, "paper": {"thickness_mm": thickness, "tube_diameter_mm": tube}}
     first = finding(work, "bends-gently")
     if first.state is State.UNMET:
-        work["paper"]["tube_diameter_mm"] = float(re.search(r"at least (\d+) mm", first.remedy)[1])
+        work["paper"]["tube_diameter_mm"] = float(re.search(r"at least ([\d.]+) mm", first.remedy)[1])
         assert finding(work, "bends-gently").state is State.MET
 
 
@@ -175,7 +176,7 @@ def test_probability_that_a_sheet_fits_by_hand() -> None:
 
 @pytest.mark.parametrize(
     ("sides", "words"),
-    [((420, 594), "whole"), ((594, 420), "turned"), ((300, 400), "behind a mat"), ((400, 300), "behind a mat")],
+    [((420, 594), "whole"), ((594, 420), "turned"), ((300, 420), "behind a mat"), ((420, 300), "behind a mat")],
 )
 def test_the_coordinator_reads_which_frame_and_how(sides: tuple[int, int], words: str) -> None:
     found = finding({"kind": "photograph", "width_mm": sides[0], "height_mm": sides[1], "framed": False}, "has-a-frame")
@@ -184,11 +185,34 @@ def test_the_coordinator_reads_which_frame_and_how(sides: tuple[int, int], words
 
 
 def test_the_mat_is_given_for_the_drawing() -> None:
-    """300 x 400 in A2: window 294 x 394; 126 across and 200 down are left, 6 more of it at the bottom."""
-    found = finding({"kind": "photograph", "width_mm": 300, "height_mm": 400, "framed": False}, "mat-proportions")
-    assert found.coordinator == (
-        "Mat for frame “A2”, 420 × 594 mm: window 294 × 394 mm; top 97 mm, right 63 mm, bottom 103 mm, left 63 mm."
-    )
+    """300 x 420 in A2: window 294 x 414; 126 across and 180 down are left, 6 more of it at the bottom."""
+    found = finding({"kind": "photograph", "width_mm": 300, "height_mm": 420, "framed": False}, "mat-proportions")
+    assert found.coordinator == ("Mat for frame “A2”, 420 × 594 mm: window 294 × 414 mm; top 87 mm, right 63 mm, bottom 93 mm, left 63 mm.")
+
+
+def test_of_a_sheet_that_is_refused_for_its_size_no_rule_says_how_it_would_hang() -> None:
+    """290 x 410 mm would go into A3 behind a mat; 305 x 400 mm with a crop; a stock of windows alone takes neither."""
+    a3 = StockFrame(name="A3", width_mm=297, height_mm=420)
+    windows = StockFrame(name="box", width_mm=600, height_mm=900, window_width_mm=580, window_height_mm=880)
+    for sides, stock in (((290, 410), a3), ((305, 400), a3), ((290, 410), windows)):
+        work = {"kind": "photograph", "width_mm": sides[0], "height_mm": sides[1], "framed": False, "paper": {"crop_consent_mm": NO}}
+        assert finding(work, "big-enough", stock=(stock,)).state is State.UNMET
+        for rule in ("has-a-frame", "mat-proportions", "crop-decided"):
+            found = finding(work, rule, stock=(stock,))
+            assert not re.search(r"fit|hang|of your own", f"{found.remedy} {found.artist if found.state is State.MET else ''}"), rule
+        assert finding({**work, "paper": {}}, "crop-decided", stock=(stock,)).artist == TOO_SMALL
+        assert finding(work, "mat-proportions", stock=(stock,)).artist == TOO_SMALL
+
+
+@pytest.mark.parametrize(("thickness", "tube", "width"), [(0.3, 80, "101.6 mm"), (0.8, 80, "159.2 mm"), (1.0, 60, "199 mm")])
+def test_both_rules_about_a_tube_name_the_same_width(thickness: float, tube: float, width: str) -> None:
+    """t/0.005 - t: 59.7, 159.2 and 199 mm; never less than 4 inches."""
+    work = {"kind": "photograph", "framed": False, "paper": {"thickness_mm": thickness, "tube_diameter_mm": tube}}
+    told = [finding(work, rule) for rule in ("travels-in-tube", "bends-gently")]
+    unmet = [one for one in told if one.state is State.UNMET]
+    assert told[0] in unmet
+    assert all(f"at least {width} wide" in one.remedy for one in unmet)
+    assert told[0].coordinator == f"Diameter of the tube: {tube} mm; 101.6 mm or more needed, or flat."
 
 
 def test_millimetres_and_inches_give_the_same_answer() -> None:

@@ -11,7 +11,6 @@ from typing import NamedTuple
 from hangworthy.contract.cautions import CAUTION_WEIGHT
 from hangworthy.contract.effect import Effect, Outcome, State
 from hangworthy.contract.finding import Finding
-from hangworthy.contract.steps import Step
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.evaluate import Beside, Evaluator
 from hangworthy.engine.reading import ReadWork
@@ -34,7 +33,7 @@ class Marks(NamedTuple):
 
     spending: set[str]
     moving: set[_Way]
-    hanging: set[_Way]
+    ours: set[_Way]
 
 
 def replace(intake: Intake, evaluators: Mapping[str, Evaluator], default: str | None, body: bytes) -> tuple[Replacement, int]:
@@ -82,7 +81,7 @@ def _marks(ruleset: Ruleset) -> Marks:
     return Marks(
         spending={one.code for one in rules if one.rule.spends},
         moving={(one.code, one.by) for one in rules if _another_wall(ruleset.schema, one)},
-        hanging={(one.code, one.by) for one in rules if one.rule.step is Step.HANG},
+        ours={(one.code, one.by) for one in rules if one.rule.done_by_us},
     )
 
 
@@ -160,9 +159,9 @@ def _offer(asked: Asked, rank: int, work: object, one: Beside, marks: Marks) -> 
 
 
 def _to_do(finding: Finding, marks: Marks) -> ToDo:
-    """Return what is to be done about a finding: by the coordinator where it is done at the wall, or the remedy says so."""
+    """Return what is to be done about a finding: by the coordinator where the programme does it, or the remedy says so."""
     remedy = to_coordinator(finding.remedy)
-    ours = (finding.rule, finding.by) in marks.hanging or remedy != finding.remedy
+    ours = (finding.rule, finding.by) in marks.ours or remedy != finding.remedy
     return ToDo(finding.rule, finding.artist, remedy, "coordinator" if ours else "artist")
 
 
