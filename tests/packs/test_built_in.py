@@ -1,5 +1,8 @@
 """The built-in packs, held to the same kit as any other. Run with ``-s`` to read every sentence aloud."""
 
+import re
+from pathlib import Path
+
 import pytest
 
 from hangworthy.contract import RulePack
@@ -7,6 +10,7 @@ from hangworthy.discovery import discover
 from hangworthy.testing import Case, RowResult, cases_of, check_case, check_rows, conform, faults_of, render_sentences
 from hangworthy.testing.wording import MOST_WORDS, split
 
+README = Path(__file__).parents[2] / "README.md"
 INSTALLED, FAULTS = discover()
 # A pack from elsewhere may be installed beside ours; its tests are its own.
 PACKS = [one.pack for one in INSTALLED if one.distribution.startswith("hangworthy ")]
@@ -22,6 +26,12 @@ def pack(request: pytest.FixtureRequest) -> RulePack:
 def test_the_built_in_packs_are_found_and_without_fault() -> None:
     assert FAULTS == []
     assert "canvas" in {pack.name for pack in PACKS}
+
+
+def test_the_readme_counts_its_rules(pack: RulePack) -> None:
+    row = re.search(rf"^\| \[{pack.name}\]\(rulepacks/\w+/README\.md\) \| (\d+) \|", README.read_text("utf-8"), re.MULTILINE)
+    assert row is not None
+    assert int(row[1]) == len({one.name for one in pack.rules})
 
 
 def test_conform(pack: RulePack) -> None:

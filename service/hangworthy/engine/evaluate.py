@@ -65,6 +65,7 @@ class Evaluator:
         self.written = Written(ruleset.schema, ruleset.language)
         self.counted = Counted(ruleset.schema, ruleset.language)
         self.day: date | None = None
+        self._on: Evaluator | None = None  # the same on the day that was asked for last
         self._others: dict[str, Evaluator] = {}
         self._hazards = frozenset(
             entry.code for entry in ruleset.catalogue.entries if entry.rule.step is Step.ISOLATE and Effect.REFUSE in entry.rule.effects
@@ -88,8 +89,10 @@ class Evaluator:
         """
         if day == self.day:
             return self
-        made = copy.copy(self)
-        made.day = day
+        made = self._on
+        if made is None or made.day != day:
+            made = self._on = copy.copy(self)
+            made.day, made._on = day, None
         return made
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
