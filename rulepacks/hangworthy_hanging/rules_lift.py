@@ -18,7 +18,8 @@ from hangworthy.contract import (
 )
 
 from .facts import Grip, Zone
-from .formulas import LOAD_CONSTANT, filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
+from .formulas import filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
+from .formulas.niosh import LOAD_CONSTANT
 from .limits import HangingLimits
 from .size import HANGS
 from .weight import Layers, by_estimate

@@ -243,6 +243,8 @@ REQUESTS: list[tuple[str, str, str, dict[str, str], bytes, int, str]] = [
     ("an unknown rule", "GET", "/rules/tiny.gaps", {}, b"", 404, "Did you mean “tiny.gap”"),
     ("a rule of control characters", "GET", "/rules/%00%1b", {}, b"", 404, "\\ufffe\\u001b"),  # no name holds a zero character
     ("limits of an unknown venue", "GET", "/limits?venue=anexe", {}, b"", 404, "Did you mean “annexe”"),
+    ("limits of a venue without a name", "GET", "/limits?venue=", {}, b"", 422, "1 to"),
+    ("the form of a venue without a name", "GET", "/form?venue=", {}, b"", 422, "1 to"),
     ("an unknown venue", "GET", "/venues/nowhere", {}, b"", 404, "/venues"),
     ("an unknown problem", "GET", "/problems/none", {}, b"", 404, "no problem"),
     ("an unknown path", "GET", "/evaluation", {}, b"", 404, "/openapi.json"),

@@ -8,7 +8,6 @@ from .leaning import Lean, lean, spacer_needed
 from .load import derated, pull_out
 from .mass import Estimate, areal_mass, density, layered_mass, moulding_mass, sheet_mass, solid_density, wood_density
 from .niosh import (
-    LOAD_CONSTANT,
     distance_multiplier,
     frequency_multiplier,
     grip_multiplier,
@@ -34,7 +33,6 @@ from .wire import (
 )
 
 __all__ = [
-    "LOAD_CONSTANT",
     "Estimate",
     "Lean",
     "Row",

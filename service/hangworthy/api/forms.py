@@ -7,7 +7,7 @@ from litestar import Response, get
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import Service
-from hangworthy.api.queries import anything, choice, query
+from hangworthy.api.queries import choice, query, words
 from hangworthy.api.requests import AnyRequest, evaluator_asked, json_answer, service_of
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LANGUAGES
@@ -21,7 +21,7 @@ MOST_KEPT = 64
 @get(PATH, needs=EVALUATE, public=True)
 async def show_form(request: AnyRequest) -> Response[bytes]:
     """Give the form of a venue."""
-    given = query(request, venue=anything, lang=choice(*LANGUAGES), stage=choice(*Stage))
+    given = query(request, venue=words, lang=choice(*LANGUAGES), stage=choice(*Stage))
     language, stage = given["lang"] or DEFAULT_LANGUAGE, given["stage"]
     evaluator = evaluator_asked(request, given)
     content = await asyncio.to_thread(_made, service_of(request), evaluator, language, stage)

@@ -80,11 +80,6 @@ def evaluation_id(name: str, text: str) -> str:
     return text
 
 
-def anything(name: str, text: str) -> str:
-    """Take any text; what it names is looked for."""
-    return text
-
-
 def words(name: str, text: str) -> str:
     """Read a text that a record can hold."""
     if not 0 < len(text) <= LONGEST_TEXT or "\0" in text:

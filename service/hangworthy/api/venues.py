@@ -12,7 +12,7 @@ from hangworthy.api.answers_history import VersionAnswer, VersionList
 from hangworthy.api.bounds import LONGEST_VENUE_NAME
 from hangworthy.api.keeping import keep
 from hangworthy.api.problems import NEEDS_MATCH, NOT_FOUND, STALE, Refused, refusal_of
-from hangworthy.api.queries import anything, query, whole
+from hangworthy.api.queries import query, whole, words
 from hangworthy.api.requests import (
     AnyRequest,
     caller_of,
@@ -37,7 +37,7 @@ def _etag(kept: VenueVersion) -> str:
 @get("/limits", sync_to_thread=False, needs=ANY_KEY)
 def list_limits(request: AnyRequest) -> Response[bytes]:
     """List the limits in force at a venue."""
-    return struct_answer(describe.limits(evaluator_asked(request, query(request, venue=anything)).ruleset))
+    return struct_answer(describe.limits(evaluator_asked(request, query(request, venue=words)).ruleset))
 
 
 @get("/venues", sync_to_thread=False, needs=ANY_KEY)
