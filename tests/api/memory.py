@@ -86,6 +86,7 @@ class MemoryKeys:
         return [one for one, _ in self.kept.values()]
 
     async def any(self) -> bool:
+        self._reached()
         return bool(self.kept)
 
     async def revoke(self, id: str, at: datetime) -> bool:

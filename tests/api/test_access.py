@@ -1,5 +1,6 @@
 """Who may do what: every route against every scope, own and other venue, and every way in which a key can be no good."""
 
+import asyncio
 import re
 from collections.abc import Iterator
 from datetime import timedelta
@@ -10,9 +11,10 @@ import pytest
 from litestar import get
 from litestar.testing import TestClient
 
+from api.memory import MemoryHistory
 from api.serving import NOW, Clock, recording_app
-from hangworthy.api.access import Access
-from hangworthy.history.port import SCOPES, ApiKey, ForBrowsers, History, Scope
+from hangworthy.api.access import CACHED_SECONDS, Access
+from hangworthy.history.port import SCOPES, ApiKey, Busy, ForBrowsers, History, Scope
 from hangworthy.history.tokens import new_key
 
 WORK = {"ref": "a", "kind": "panel", "tiny": {"gap_mm": 2, "keyed": True}}
@@ -250,3 +252,19 @@ def test_a_handler_that_says_nothing_lets_nobody_in(clock: Clock, store: History
     app.register(forgotten)
     with TestClient(app, raise_server_exceptions=False) as client:
         assert client.get("/forgotten").status_code == 500
+
+
+def test_who_asks_without_a_key_goes_on_while_the_history_is_away() -> None:
+    """With nothing to keep an evaluation needs no history, so it is answered; but whoever never learnt of keys lets nobody in."""
+    store, seconds = MemoryHistory(), [0.0]
+    known, new = (Access(store, lambda: NOW, lambda: seconds[0]) for _ in range(2))
+    assert asyncio.run(known.keyed()) is False
+    store.keys.away = Busy("away")
+    seconds[0] += 2 * CACHED_SECONDS
+    assert asyncio.run(known.keyed()) is False
+    with pytest.raises(Busy):
+        asyncio.run(new.keyed())
+    store.keys.away = None
+    asyncio.run(store.keys.add(ApiKey(id="a", name="form", scopes=("read",), venues=None, made_at=NOW), b"digest"))
+    seconds[0] += 2 * CACHED_SECONDS
+    assert asyncio.run(known.keyed()) is True

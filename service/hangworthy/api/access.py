@@ -73,6 +73,10 @@ class Access:
                 self._asked = now  # one request asks again for all of them; until it knows, the others keep to what was known
             try:
                 self._keyed = self._keyed or await self.history.keys.any()
+            except HistoryError:
+                if before == float("-inf"):
+                    raise
+                # Until it can be asked again what was known counts: without a key only this computer asks, and nothing can be kept.
             except BaseException:
                 self._asked = before
                 raise
