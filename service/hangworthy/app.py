@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-import msgspec
 from litestar import Litestar
 from litestar.config.cors import CORSConfig
 from litestar.datastructures import State
@@ -22,14 +21,13 @@ from hangworthy.api.plans_frames import Planner
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.api.tags import Tags
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
-from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.languages import with_languages
 from hangworthy.engine.reading import nearest
-from hangworthy.engine.ruleset import Ruleset, Venue
+from hangworthy.engine.ruleset import Venue
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import History, HistoryError
-from hangworthy.intake import Intake
+from hangworthy.sample import sample_of
 from hangworthy.settings import NO_DATABASE, Settings
 
 
@@ -141,14 +139,6 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
 
 
 QUEUE, GROUP = 1_024, 256
-
-
-def sample_of(catalogue: Catalogue) -> bytes:
-    """Return text that resembles what will be kept, with nobody's facts in it: the answer about a work of which nothing is known."""
-    from hangworthy.venues import default_venue
-
-    request: Any = Intake(catalogue.schema).read(b'{"works":[{"ref":"blank"}]}')
-    return msgspec.json.encode(Evaluator(Ruleset(catalogue, default_venue()), keep=0).evaluate(request.works))
 
 
 def _history(settings: Settings, clock: Callable[[], datetime], new_id: Callable[[], str], sample: bytes) -> History:

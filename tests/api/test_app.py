@@ -11,21 +11,23 @@ import pytest
 from litestar.testing import TestClient
 
 from api.serving import NEW_ID, NOW, running, tiny_app, tiny_catalogue
-from hangworthy.app import bootstrap, create_app, sample_of
+from hangworthy.app import bootstrap, create_app
 from hangworthy.engine.fault import PackFaults, VenueError
 from hangworthy.engine.ruleset import Venue
 from hangworthy.history.canonical import Codec
 from hangworthy.intake import BadInput, Intake
+from hangworthy.sample import sample_of
 from hangworthy.settings import Settings
 
 CLIENT = TestClient(tiny_app())
 
 
-def test_the_sample_for_packing_is_an_answer_and_holds_nobodys_facts() -> None:
+def test_the_sample_for_packing_is_answers_and_holds_nobodys_facts() -> None:
     sample = sample_of(tiny_catalogue())
-    answer = msgspec.json.decode(sample)
-    assert [work["ref"] for work in answer["works"]] == ["blank"]
-    assert {finding["state"] for finding in answer["works"][0]["findings"]} <= {"unknown", "not_applicable"}
+    *invented, blank = [msgspec.json.decode(line)["works"][0] for line in sample.split(b"\n")]
+    assert [work["ref"] for work in (*invented, blank)] == ["work-on-paper", "stretched-canvas", "blank"]
+    assert {finding["state"] for finding in blank["findings"]} <= {"unknown", "not_applicable"}
+    assert b"artist_name" not in sample
     packed = [len(Codec(given, number).pack(b"", sample)) for given, number in (({}, None), ({1: sample}, 1))]
     assert packed[1] < packed[0] / 5
 

@@ -40,6 +40,7 @@ from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.port import Filters, IndexedWork, NewEvaluation
 from hangworthy.history.sql import SqlHistory
 from hangworthy.intake import Intake
+from hangworthy.sample import sample_of
 
 FEW, ROUNDS, AT_ONCE, PER_ROUND, CALLS, MOST = 1_000, 7, 32, 640, 60, 50
 DATABASES = ("few", "many", "own")
@@ -58,6 +59,7 @@ class Asker:
 
     def __init__(self, packs: tuple[str, ...] | None = None) -> None:
         catalogue = build_catalogue(*discover())
+        self.sample = sample_of(catalogue)
         self.evaluator = Evaluator(Ruleset(catalogue, Venue(name="house", packs=packs)))
         self.intake = Intake(catalogue.schema)
         self.encode = msgspec.json.Encoder().encode
@@ -94,11 +96,6 @@ class Asker:
             packs={one.name: one.version for one in evaluation.packs},
             works=works,
         )
-
-    def sample(self) -> bytes:
-        """What an application can give the store without anybody's facts: the answer about a work of which nothing is known."""
-        blank = self.intake.read(b'{"works":[{"ref":"a"}]}').works
-        return self.encode(self.evaluator.evaluate(blank, Stage.OFFER))
 
 
 def fresh(one: NewEvaluation, number: int) -> NewEvaluation:
@@ -226,7 +223,7 @@ async def reads(store: SqlHistory) -> float:
 
 
 async def measured(kind: str, urls: tuple[str, ...], asker: Asker, many: int) -> dict[str, Any]:
-    sample = asker.sample()
+    sample = asker.sample
     few, large, own = [await opened(url, sample) for url in urls]
     found: dict[str, Any] = dict(await rates(own, asker))
     filler = Asker(packs=("canvas",))
@@ -269,7 +266,7 @@ def main() -> None:
     results: dict[str, Any] = {"many": many, "few": FEW, "bars": BARS}
     with tempfile.TemporaryDirectory(prefix="hw-bench-") as made:
         folder = Path(made)
-        results["bytes"] = asyncio.run(bytes_each(folder, asker, asker.sample()))
+        results["bytes"] = asyncio.run(bytes_each(folder, asker, asker.sample))
         print("bytes", results["bytes"])
         results["commit_ms"] = commit_ms(folder)
         print("commit_ms", results["commit_ms"])

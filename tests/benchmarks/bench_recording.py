@@ -32,12 +32,12 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from hangworthy.api.book import Book
 from hangworthy.api.reviewing import Review
-from hangworthy.app import sample_of
 from hangworthy.discovery import discover
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.history.ids import uuid7_maker
 from hangworthy.history.sql import SqlHistory
+from hangworthy.sample import sample_of
 from history.postgres import running_postgres
 from loading import Connection, drive, framed, serving
 

