@@ -10,6 +10,8 @@ import re
 from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import Final
 
+from .quantities import quote
+
 __all__ = ["decimals_of", "money_fault", "no_money"]
 
 _USUAL: Final = 2
@@ -28,7 +30,6 @@ _MARKED: Final = re.compile(
 )
 _SIGNS: Final = re.compile(r"[^0-9]")
 _EXACTLY: Final = Context(prec=60)
-_QUOTED: Final = 40  # characters of the input that a sentence may repeat
 
 
 def decimals_of(currency: str | None) -> int:
@@ -53,9 +54,9 @@ def money_fault(text: str, currency: str | None = None) -> str | None:
     marked = _MARKED.fullmatch(text)
     if marked is not None and (marked["mark"] or "," in text):
         amount = _shown(Decimal(f"{_SIGNS.sub('', marked['whole'])}.{marked['rest']}"), decimals)
-        return f"{_quote(text)} has a comma: please write {amount}." if not marked["mark"] else _grouped(text, amount)
+        return f"{quote(text)} has a comma: please write {amount}." if not marked["mark"] else _grouped(text, amount)
     if re.fullmatch(r"[0-9]+\.[0-9]+", text) and (amount := _shown(Decimal(text), decimals)) and Decimal(amount) != Decimal(text):
-        return f"{_quote(text)} has more decimals than {f'an amount in {currency}' if currency else 'a price'}: please write {amount}."
+        return f"{quote(text)} has more decimals than {f'an amount in {currency}' if currency else 'a price'}: please write {amount}."
     return None
 
 
@@ -69,16 +70,12 @@ def _thousands(text: str, decimals: int) -> str | None:
         return None
     large, small = "".join(groups), ".".join(groups)
     small = small if decimals > 2 else small.removesuffix("0")
-    return f"{_quote(text)} can be read as {large} or as {small}: please write {whole}, without separators for thousands."
+    return f"{quote(text)} can be read as {large} or as {small}: please write {whole}, without separators for thousands."
 
 
 def _grouped(text: str, amount: str) -> str:
-    return f"{_quote(text)} has separators for thousands: please write {amount}, without them."
+    return f"{quote(text)} has separators for thousands: please write {amount}, without them."
 
 
 def _shown(amount: Decimal, decimals: int) -> str:
     return f"{amount.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, _EXACTLY):f}"
-
-
-def _quote(text: str) -> str:
-    return f"“{text if len(text) <= _QUOTED else text[: _QUOTED - 1] + '…'}”"

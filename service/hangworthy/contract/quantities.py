@@ -21,6 +21,7 @@ __all__ = [
     "Measured",
     "QuantityError",
     "parse_quantity",
+    "quote",
     "read_quantity",
     "show_quantity",
     "unit_of",
@@ -60,7 +61,7 @@ class _Reading(NamedTuple):
     field: Unit
 
     def refuse(self, why: str) -> NoReturn:
-        raise QuantityError(f"{_quote(self.text)} {why}")
+        raise QuantityError(f"{quote(self.text)} {why}")
 
     def refuse_unread(self, why: str = "is not a measurement we can read") -> NoReturn:
         self.refuse(f"{why}: please write {example_of(self.field.symbol)}.")
@@ -190,7 +191,7 @@ def _convert(reading: _Reading, parts: tuple[_Part, ...], *, difference: bool = 
     for number, written in parts:
         unit = find_unit(written, field) if written else field
         if unit is None:
-            reading.refuse_unread(f"has a unit, {_quote(written)}, that we do not know")
+            reading.refuse_unread(f"has a unit, {quote(written)}, that we do not know")
         if unit.dimension != field.dimension:
             reading.refuse_unread(f"is {unit.dimension}, but this is {field.dimension}")
         shift = Fraction(0) if difference else unit.offset - field.offset
@@ -218,7 +219,7 @@ def _pm(middle: Fraction | int, half: Fraction | int) -> str:
     return f"{float(middle):.10g} ± {float(half):.10g}"
 
 
-def _quote(text: str) -> str:
+def quote(text: str) -> str:
     """At most 40 characters of the input, with control and direction marks made visible."""
     short = text if len(text) <= _QUOTED else text[: _QUOTED - 1] + "…"
     shown = "".join(char if char.isprintable() or char.isspace() else f"\\u{ord(char):04x}" for char in short)
