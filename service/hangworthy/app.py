@@ -41,13 +41,13 @@ class Application(Litestar):
         settled = frozenset(cors.allow_origins if cors else ())
         crossing = Crossing(super().__call__, service.access.browsers, _public(details["route_handlers"]), settled)
         # The usual request comes from no page and is no GET, so nothing of these concerns it.
-        self.edge, self.inside = edge, Express(Tags(crossing), service, most_bytes)
+        self.express = Express(edge, Tags(crossing), service, most_bytes)
         self.refusal = ""  # why it could not start, for whoever started it
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one connection."""
         if scope["type"] == "http":
-            await self.edge(self.inside, scope, receive, send)
+            await self.express(scope, receive, send)
             return
 
         async def send_on(message: Any) -> None:

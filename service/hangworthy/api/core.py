@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from typing import Any
 
 import msgspec
@@ -119,8 +120,14 @@ def _described(catalogue: Catalogue) -> tuple[bytes, bytes]:
 
 def stamp(moment: datetime) -> str:
     """Return a moment as answers and logs state it: UTC, whole seconds, Z. A moment without a zone is taken as UTC."""
-    utc = moment if moment.tzinfo is UTC or moment.tzinfo is None else moment.astimezone(UTC)
-    return utc.replace(tzinfo=None).isoformat(timespec="seconds") + "Z"
+    return _stamp(moment.replace(microsecond=0))
+
+
+@lru_cache(maxsize=64)
+def _stamp(second: datetime) -> str:
+    """Return what many moments share: a busy service answers some thousand requests within a second."""
+    utc = second if second.tzinfo is UTC or second.tzinfo is None else second.astimezone(UTC)
+    return utc.replace(tzinfo=None).isoformat() + "Z"
 
 
 def day_of(moment: datetime) -> date:

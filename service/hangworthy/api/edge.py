@@ -16,7 +16,8 @@ from hangworthy.api.metrics import Metrics
 ACCESS = logging.getLogger("hangworthy.access")
 _GOOD_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 _UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}\Z")
-_SAFE = [(b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-referrer")]
+SAFE = ((b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-referrer"))
+ID = b"x-request-id"
 
 SLASH = "\0"  # stands in a path for a slash that was sent as %2F: a name may hold one, and no name holds this
 
@@ -34,7 +35,7 @@ class Edge:
 
     async def __call__(self, app: App, scope: Any, receive: Any, send: Any) -> None:
         """Pass one HTTP request on."""
-        request_id, head = self._id(scope), scope["method"] == "HEAD"
+        request_id, head = self.id_of(scope), scope["method"] == "HEAD"
         # every GET answers HEAD as well; the server leaves the body out, and so do we
         inner = {**scope, "method": "GET"} if head else dict(scope)
         state = inner["state"] = {**scope.get("state", {}), "instance": _instance(request_id)}
@@ -54,14 +55,19 @@ class Edge:
         try:
             await app(inner, receive, send_on)
         finally:
-            took, route = time.perf_counter() - started, inner.get("path_template")
-            self.metrics.answered(scope["method"], route, status, took)
-            if ACCESS.isEnabledFor(logging.INFO):
-                ACCESS.info("%s", self._line(scope["method"], route, status, took * 1000, request_id, state.get("works")))
+            took = time.perf_counter() - started
+            self.note(scope["method"], inner.get("path_template"), status, took, request_id, state.get("works"))
 
-    def _id(self, scope: Any) -> str:
+    def note(self, method: str, route: str | None, status: int, seconds: float, request_id: str, works: int | None) -> None:
+        """Count a request that was answered, and log it."""
+        self.metrics.answered(method, route, status, seconds)
+        if ACCESS.isEnabledFor(logging.INFO):
+            ACCESS.info("%s", self._line(method, route, status, seconds * 1000, request_id, works))
+
+    def id_of(self, scope: Any) -> str:
+        """Return a request's id: the one that it brings, if that is a good one, or else a new one."""
         for name, value in scope["headers"]:
-            if name == b"x-request-id" and _GOOD_ID.match(text := value.decode("latin-1")):
+            if name == ID and _GOOD_ID.match(text := value.decode("latin-1")):
                 return str(text)
         return self.new_id()
 
@@ -96,7 +102,7 @@ def _instance(request_id: str) -> str:
 
 def _headers(headers: Any, request_id: str) -> list[tuple[bytes, bytes]]:
     kept = [(name, _allow(value) if name.lower() == b"allow" else value) for name, value in headers]
-    return [*kept, *_SAFE, (b"x-request-id", request_id.encode())]
+    return [*kept, *SAFE, (ID, request_id.encode())]
 
 
 def _allow(value: bytes) -> bytes:

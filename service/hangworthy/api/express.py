@@ -6,18 +6,19 @@ record=false, another media type, an Idempotency-Key, a browser's Origin, a larg
 untouched, so that everything is still decided in one place: the controller. A test compares both ways, header by header and byte by byte.
 """
 
-from collections.abc import Awaitable, Callable
+import time
 from typing import Any
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.core import LARGE, Service
+from hangworthy.api.edge import ID, SAFE, App, Edge
 from hangworthy.api.evaluations import PATH, location
 from hangworthy.api.problems import Refused
 from hangworthy.api.recording import record
 from hangworthy.intake import BadInput
 
-App = Callable[[Any, Any, Any], Awaitable[None]]
 _PLAIN = b"application/json"
+_TYPE = (b"content-type", _PLAIN)
 _STATELESS = b"record=false"
 _UNUSUAL = frozenset((b"content-encoding", b"origin", b"expect", b"idempotency-key"))
 
@@ -40,27 +41,29 @@ def is_usual(scope: Any) -> bool:
 
 
 class Express:
-    """Answers usual requests itself and passes all others on to the application."""
+    """Answers usual requests itself, as the edge would, and passes all others on to the edge and the application behind it."""
 
-    def __init__(self, app: App, service: Service, most_bytes: int) -> None:
+    def __init__(self, edge: Edge, app: App, service: Service, most_bytes: int) -> None:
         """Stand before an application that answers with the same service; ``most_bytes`` is the largest body that it reads."""
-        self.app, self.service, self.most = app, service, min(most_bytes, LARGE)
+        self.edge, self.app, self.service, self.most = edge, app, service, min(most_bytes, LARGE)
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
         """Answer one HTTP request."""
         if not is_usual(scope):
-            await self.app(scope, receive, send)
+            await self.edge(self.app, scope, receive, send)
             return
-        first = await receive()
+        started, first = time.perf_counter(), await receive()
         answered = await self._answered(scope, first)
         if answered is None:
-            await self.app(scope, _again(first, receive), send)
+            await self.edge(self.app, scope, _again(first, receive), send)
             return
-        status, content, more, scope["state"]["works"] = answered
-        scope["path_template"] = PATH
-        headers = [*more, (b"content-type", _PLAIN), (b"content-length", b"%d" % len(content))]
-        await send({"type": "http.response.start", "status": status, "headers": headers})
-        await send({"type": "http.response.body", "body": content})
+        (status, content, more, works), request_id = answered, self.edge.id_of(scope)
+        headers = [*more, _TYPE, (b"content-length", b"%d" % len(content)), *SAFE, (ID, request_id.encode())]
+        try:
+            await send({"type": "http.response.start", "status": status, "headers": headers})
+            await send({"type": "http.response.body", "body": content})
+        finally:
+            self.edge.note("POST", PATH, status, time.perf_counter() - started, request_id, works)
 
     async def _answered(self, scope: Any, message: Any) -> Answer | None:
         """Return the answer, or None for whatever the application should look at itself."""
@@ -77,7 +80,7 @@ class Express:
             return None  # the application meets it again, and says what there is to say
         except Exception as error:  # noqa: BLE001 - the application words it
             # It must not try once more: not behind a queue that is full, and not what may have been kept already.
-            scope["state"]["refused"] = error
+            scope["state"] = {**scope.get("state", {}), "refused": error}
             return None
         return 201, kept.answer, [(b"location", location(kept.id).encode())], works
 

@@ -4,22 +4,34 @@ A form asks again after every change of one fact, so that most requests are near
 requirement remembers (``group``). Nothing but time depends on it.
 """
 
-from collections.abc import Sequence
-from itertools import compress
-from operator import is_not
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, compress
+from operator import ne
 from typing import Any
 
 import msgspec
 
 from hangworthy.contract.effect import Stage
 from hangworthy.engine.bound import taker
-from hangworthy.engine.group import Group
+from hangworthy.engine.group import Asked, Group
 from hangworthy.engine.reading import ReadWork
+from hangworthy.engine.schema import Slot
 from hangworthy.engine.told import Told
 
 _encode = msgspec.msgpack.Encoder().encode
 
 Answers = list[tuple[Told, ...]]
+_NOTHING: Any = None  # in the place of an answer that is not kept
+_HIDDEN = object()  # in the place of a fact that is not kept
+
+
+class Last(msgspec.Struct, frozen=True):
+    """What was told last at a stage: by which facts, what each way of measuring said, what came of it, and which have to be asked again."""
+
+    facts: tuple[Any, ...]
+    asked: list[Asked]
+    answers: Answers
+    again: frozenset[int]
 
 
 def alike(one: Any, other: Any) -> bool:
@@ -35,44 +47,82 @@ def alike(one: Any, other: Any) -> bool:
 class Before:
     """Asks all requirements of one venue, and keeps what was told last at each stage, by its facts."""
 
-    def __init__(self, groups: Sequence[Group]) -> None:
-        """Note which requirements read which fact. What may not be remembered is asked anew each time, and its facts are not kept."""
+    def __init__(self, groups: Sequence[Group], slots: Sequence[Slot]) -> None:
+        """Note which ways of measuring read which fact; ``slots`` are those of all facts."""
         self.groups = groups
-        self.always = frozenset(number for number, group in enumerate(groups) if not group.keeps)
+        self.ways = [way for group in groups for way in group.ways]
+        ends = [*accumulate(len(group.ways) for group in groups)]
+        self._spans = [*zip([0, *ends], ends, strict=False)]
+        self._group_of = [number for number, group in enumerate(groups) for _ in group.ways]
         readers: dict[int, set[int]] = {}
-        for number, group in enumerate(groups):
-            for index in group.reads if group.keeps else ():
+        for number, way in enumerate(self.ways):
+            for index in way.reads:
                 readers.setdefault(index, set()).add(number)
-        indexes = tuple(sorted(readers))
-        self._take = taker(indexes) if indexes else None
+        # First the facts that are the same when they are equal, then plain numbers, then those that have to be looked at closely.
+        indexes = tuple(sorted(readers, key=lambda index: (_closeness(slots[index]), index)))
+        self._take = taker(indexes) if indexes and all(way.memories for way in self.ways) else None
+        closeness = [_closeness(slots[index]) for index in indexes]
+        self._numbers, self._others = closeness.index(1) if 1 in closeness else len(indexes), len(indexes) - closeness.count(2)
         self._readers = [readers[index] for index in indexes]
-        # Facts, answers, and those that have to be asked again; replaced as a whole, so that threads may share it.
-        self.last: dict[Stage, tuple[tuple[Any, ...], Answers, frozenset[int]]] = {}
+        self._private = [place for place, index in enumerate(indexes) if slots[index].ask.private]
+        self.last: dict[Stage, Last] = {}  # each is replaced as a whole, so that threads may share it
 
     def told(self, read: ReadWork, stage: Stage) -> Answers:
         """Return what each requirement tells of a work, in their order."""
         values, uncertain = read.values, read.uncertain
         if uncertain or self._take is None:
             return [group.findings(values, uncertain, stage) for group in self.groups]
-        facts = self._take(values)
-        last = self.last.get(stage)
-        answers: Answers = [()] * len(self.groups) if last is None else last[1].copy()
+        facts, last = self._take(values), self.last.get(stage)
+        hidden = [place for place in self._private if facts[place] is not None]
+        if hidden:
+            facts = (*(_HIDDEN if place in hidden else fact for place, fact in enumerate(facts)),)
+        asked: list[Asked] = [_NOTHING] * len(self.ways) if last is None else last.asked.copy()
+        answers: Answers = [()] * len(self.groups) if last is None else last.answers.copy()
+        stale = range(len(self.ways)) if last is None else self._stale(facts, last.facts, last.again)
         failed = []
-        for number in range(len(self.groups)) if last is None else self._stale(facts, last[0], last[2]):
-            answers[number] = told = self.groups[number].findings(values, uncertain, stage)
-            for one in told:
-                if one.failed:
-                    failed.append(number)
-        kept, again = answers, self.always.union(failed) if failed else self.always
-        if self.always:
-            kept = [() if number in self.always else told for number, told in enumerate(answers)]
-        self.last[stage] = facts, kept, again
+        for number in stale:
+            asked[number] = one = self.ways[number].ask(values, uncertain, stage)
+            if one[1].failed:
+                failed.append(number)
+        for number in {self._group_of[number] for number in stale}:
+            start, end = self._spans[number]
+            answers[number] = self.groups[number].told(asked[start:end], values, stage)
+        if hidden:
+            self.last[stage] = self._without(hidden, facts, asked, answers, failed)
+        else:
+            self.last[stage] = Last(facts, asked, answers, frozenset(failed))
         return answers
 
+    def _without(self, hidden: list[int], facts: tuple[Any, ...], asked: list[Asked], answers: Answers, failed: list[int]) -> Last:
+        """Return what may be kept where private facts are given: nothing that was told by them; it is asked anew each time."""
+        again = set[int]().union(*(self._readers[place] for place in hidden))
+        groups = {self._group_of[number] for number in again}
+        asked = [_NOTHING if number in again else one for number, one in enumerate(asked)]
+        kept = [() if number in groups else told for number, told in enumerate(answers)]
+        return Last(facts, asked, kept, frozenset(again.union(failed)))
+
     def _stale(self, facts: tuple[Any, ...], before: tuple[Any, ...], again: frozenset[int]) -> set[int]:
-        """Return the requirements that the last answers do not hold for."""
+        """Return the ways of measuring whose last answers do not hold."""
         stale = set(again)
-        for mine, other, readers in compress(zip(facts, before, self._readers, strict=True), map(is_not, facts, before)):
-            if not alike(mine, other):
-                stale |= readers
+        for readers in compress(self._readers, map(ne, facts, before)):
+            stale |= readers
+        # What is equal may still look different: of plain numbers only zero.
+        for place in [*self._zeros(facts), *range(self._others, len(facts))]:
+            if facts[place] is not before[place] and not alike(facts[place], before[place]):
+                stale |= self._readers[place]
         return stale
+
+    def _zeros(self, facts: tuple[Any, ...]) -> Iterator[int]:
+        """Yield the places of the plain numbers that are zero."""
+        place, end = self._numbers, self._others
+        for _ in range(facts[place:end].count(0.0)):
+            place = facts.index(0.0, place, end)
+            yield place
+            place += 1
+
+
+def _closeness(slot: Slot) -> int:
+    """Return how closely two values of a fact have to be looked at: 0 where being equal is enough, 1 for a plain number, 2 for others."""
+    if slot.count is not None or slot.kind in ("money", "listed"):
+        return 2
+    return 1 if slot.kind == "number" else 0

@@ -17,7 +17,7 @@ from hangworthy.contract.steps import Step
 from hangworthy.engine.before import Before
 from hangworthy.engine.counted import Counted
 from hangworthy.engine.explain import explain
-from hangworthy.engine.group import Group, Way
+from hangworthy.engine.group import Alone, Group, Way
 from hangworthy.engine.outcome import ranked, worst_of
 from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
@@ -28,7 +28,7 @@ from hangworthy.engine.verdict import Verdict
 from hangworthy.engine.written import Written
 
 KEPT = 64
-_code, _as_is, _at_worst, _concerns = map(attrgetter, ("rule", "as_is", "at_worst", "concerns"))
+_code, _as_is, _at_worst, _concerns, _finding = map(attrgetter, ("rule", "as_is", "at_worst", "concerns", "finding"))
 
 
 class BadWorks(ValueError):
@@ -71,7 +71,11 @@ class Evaluator:
             entry.code for entry in ruleset.catalogue.entries if entry.rule.step is Step.ISOLATE and Effect.REFUSE in entry.rule.effects
         )
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
-        self.before = Before([Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles])
+        singles = [Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
+        over_sets = [Group([Alone(bound, schema, guard, slots, keep)]) for bound in ruleset.sets]
+        self.before = Before(singles, schema.slots)
+        # A work that is asked about alone, as a form does, has nothing to be compared with.
+        self.alone = Before(sorted(singles + over_sets, key=lambda group: group.code), schema.slots) if over_sets else self.before
 
     def speaking(self, language: str | None) -> "Evaluator":
         """Return the same evaluator in a language (None: the default one), made when it is first asked for; each remembers for itself."""
@@ -106,9 +110,12 @@ class Evaluator:
         """Evaluate as ``evaluate`` does, for an answer that is to be encoded."""
         ruleset = self.ruleset
         reads = self.read(works)
-        told = [self._singles(read, stage) for read in reads]
-        if ruleset.sets:
-            self._compared(works, reads, told, stage)
+        if len(works) == 1:
+            told = [[*chain.from_iterable(self.alone.told(reads[0], stage))]]
+        else:
+            told = [self._singles(read, stage) for read in reads]
+            if ruleset.sets:
+                self._compared(works, reads, told, stage)
         answers = [self._answer(work.ref, mine, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
@@ -198,18 +205,19 @@ class Evaluator:
     def _answer(
         self, ref: str, told: list[Told], text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
     ) -> WorkAnswer:  # fmt: skip
-        outcome, at_worst = ranked(max(map(_as_is, told), default=0), max(map(_at_worst, told), default=0))
+        telling = [one for one in told if not one.silent]
+        outcome, at_worst = ranked(max(map(_as_is, telling), default=0), max(map(_at_worst, telling), default=0))
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
-        questions = self.questions.rank([one.finding for one in told if one.asks])
-        findings = [one.finding for one in told]
-        first = self._safe_first(told) if outcome is not Outcome.READY else msgspec.UNSET
+        questions = self.questions.rank([one.finding for one in telling if one.asks])
+        first = self._safe_first(telling) if outcome is not Outcome.READY else msgspec.UNSET
+        findings = [*map(_finding, told)]
         return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), findings, questions, text, counted, first)
 
-    def _safe_first(self, told: Sequence[Told]) -> tuple[str, ...] | UnsetType:
+    def _safe_first(self, telling: Sequence[Told]) -> tuple[str, ...] | UnsetType:
         """Return the rules that found a hazard, if any did."""
-        return tuple(dict.fromkeys(one.rule for one in told if one.as_is and one.rule in self._hazards)) or msgspec.UNSET
+        return tuple(dict.fromkeys(one.rule for one in telling if one.as_is and one.rule in self._hazards)) or msgspec.UNSET
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:

@@ -14,38 +14,59 @@ from hangworthy.contract.effect import Stage, State
 from hangworthy.contract.venue import Guard
 from hangworthy.engine.bound import BoundRule, taker
 from hangworthy.engine.explain import explain
-from hangworthy.engine.reading import Uncertain
+from hangworthy.engine.reading import ReadWork, Uncertain
 from hangworthy.engine.schema import Schema, Slot
+from hangworthy.engine.sets import set_verdicts
 from hangworthy.engine.told import Told, as_told
 from hangworthy.engine.verdict import Verdict, verdict
 
 # The key is the facts' own bytes, not the facts: 0.0 and -0.0, or two spellings of one amount, are equal but are shown differently.
 _encode = msgspec.msgpack.Encoder().encode
 
+_MARKS = 8  # as many keys are noted for each answer that may be kept
 
 Asked = tuple[Verdict, Told]
 
 
 class Memory:
-    """Answers given lately, at most twice ``most`` of them: what was not asked for during ``most`` others is forgotten."""
+    """Answers given lately: the last one, and at most twice ``most`` of those that were asked for more than once.
 
-    __slots__ = ("most", "older", "recent")
+    Most measurements are of one work alone. Keeping what was told of them all would drive everything else out of the processor's caches,
+    which costs more than working out twice what is asked for often. What was not asked for during ``most`` others is forgotten.
+    """
+
+    __slots__ = ("last", "met", "most", "older", "recent")
 
     def __init__(self, most: int) -> None:
         """Start empty."""
         self.most = most
+        self.last: tuple[bytes, Asked | None] = (b"", None)  # replaced as a whole, so that threads may share it
+        self.met: set[int] = set()  # hashes of keys that were asked for
         self.recent: dict[bytes, Asked] = {}
         self.older: dict[bytes, Asked] = {}
 
     def get(self, key: bytes) -> Asked | None:
         """Return what was kept, and count it as asked for."""
+        last = self.last
+        if last[0] == key:
+            return last[1]
         found = self.recent.get(key)
         if found is None and (found := self.older.get(key)) is not None:
-            self.put(key, found)
+            self._keep(key, found)
         return found
 
     def put(self, key: bytes, asked: Asked) -> None:
-        """Keep an answer; it is shared from now on and must not be changed."""
+        """Note an answer; it is shared from now on and must not be changed."""
+        self.last = key, asked
+        mark = hash(key)
+        if mark in self.met:
+            self._keep(key, asked)
+            return
+        if len(self.met) >= self.most * _MARKS:
+            self.met.clear()
+        self.met.add(mark)
+
+    def _keep(self, key: bytes, asked: Asked) -> None:
         if len(self.recent) >= self.most:
             self.older, self.recent = self.recent, {}
         self.recent[key] = asked
@@ -54,22 +75,30 @@ class Memory:
 class Way:
     """One rule, asked of one work at a time."""
 
-    __slots__ = ("bound", "guard", "memories", "reads", "slots", "take")
+    __slots__ = ("bound", "guard", "memories", "private", "reads", "slots", "take")
 
     def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int) -> None:
-        """Work out which facts the answer depends on; answers that hold private ones are never kept, and none when ``most`` is 0."""
+        """Work out which facts the answer depends on; no answer that holds a private one is ever kept, and none when ``most`` is 0."""
         self.bound, self.guard, self.slots = bound, guard, slots
-        indexes = {*bound.indexes, *(slot.index for read, _ in bound.conditions for slot in read)}
+        indexes = {
+            *bound.indexes,
+            *(slot.index for read, _ in bound.conditions for slot in read),
+            *(one.index for one in bound.entry.among),
+        }
         self.reads = frozenset(indexes)
         # What the venue lists is the same for every work that is asked here.
         self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)) or (0,))
-        private = any(schema.slots[index].ask.private for index in indexes)
-        self.memories = {stage: Memory(most) for stage in Stage} if most and not private else {}
+        self.private = tuple(index for index in sorted(indexes) if schema.slots[index].ask.private)
+        self.memories = {stage: Memory(most) for stage in Stage} if most else {}
 
     def ask(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
         """Return the verdict on a work, and the finding that explains it."""
         memory = self.memories.get(stage)
-        if memory is None or (uncertain and any(one.slot in self.reads for one in uncertain)):
+        if (
+            memory is None
+            or (self.private and any(values[index] is not None for index in self.private))
+            or (uncertain and any(one.slot in self.reads for one in uncertain))
+        ):
             return self._asked(values, uncertain, stage)
         key = _encode(self.take(values))
         found = memory.get(key)
@@ -80,8 +109,20 @@ class Way:
         return found
 
     def _asked(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
-        found = verdict(self.bound, values, uncertain, self.guard)
+        found = self._verdict(values, uncertain)
         return found, as_told(explain(self.bound, found, values, self.slots, stage))
+
+    def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
+        return verdict(self.bound, values, uncertain, self.guard)
+
+
+class Alone(Way):
+    """A rule over several works, asked of one that has no others beside it: then it, too, depends on that work's facts alone."""
+
+    __slots__ = ()
+
+    def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
+        return set_verdicts(self.bound, [ReadWork(values, list(uncertain), [])], [""], self.guard)[0]
 
 
 class Group:
@@ -90,26 +131,27 @@ class Group:
     def __init__(self, ways: Sequence[Way]) -> None:
         """Hold the ways, in the order of preference."""
         self.ways = tuple(ways)
-        self.keeps = all(way.memories for way in ways)
-        self.reads = frozenset[int]().union(*(way.reads for way in ways))
-        self.only = ways[0] if len(ways) == 1 else None
+        self.code = ways[0].bound.code
         self.worst = max((way.bound.worst for way in ways), key=lambda effect: effect.rank)
 
     def findings(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> tuple[Told, ...]:
-        """Return the findings for one work.
+        """Return the findings for one work."""
+        return self.told([way.ask(values, uncertain, stage) for way in self.ways], values, stage)
+
+    def told(self, asked: Sequence[Asked], values: list[Any], stage: Stage) -> tuple[Told, ...]:
+        """Return the findings that come of what each way said.
 
         Each way that was measured gives its own; with none, one unknown remains: the way that is due and needs least, with the others
         beside it as what could be given instead.
         """
-        if self.only is not None:
-            return (self.only.ask(values, uncertain, stage)[1],)
-        asked = [(way, *way.ask(values, uncertain, stage)) for way in self.ways]
-        measured = tuple(told for _, one, told in asked if one.state not in (State.UNKNOWN, State.NOT_APPLICABLE))
+        if len(asked) == 1:
+            return (asked[0][1],)
+        measured = tuple(told for one, told in asked if one.state not in (State.UNKNOWN, State.NOT_APPLICABLE))
         if measured:
             return measured
-        open_ways = [(way, one) for way, one, _ in asked if one.state is State.UNKNOWN]
+        open_ways = [(way, one) for way, (one, _) in zip(self.ways, asked, strict=True) if one.state is State.UNKNOWN]
         if not open_ways:
-            return (asked[0][2],)
+            return (asked[0][1],)
         open_ways.sort(key=lambda pair: _need(pair[0], pair[1], stage))
         (way, best), rest = open_ways[0], open_ways[1:]
         instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))

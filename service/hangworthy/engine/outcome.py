@@ -1,11 +1,13 @@
 """Outcomes: what findings add up to, now and at worst."""
 
 from collections.abc import Iterable
+from operator import attrgetter
 
 from hangworthy.contract.effect import Outcome, State
 from hangworthy.contract.finding import Finding
 
 _RANKED = tuple(Outcome)
+_rank = attrgetter("rank")
 _UNMET = State.UNMET
 _OPEN = (State.UNKNOWN, State.BORDERLINE, State.ERROR)
 
@@ -36,4 +38,4 @@ def ranked(now: int, at_worst: int) -> tuple[Outcome, Outcome]:
 
 def worst_of(outcomes_found: Iterable[Outcome]) -> Outcome:
     """Return the worst of several outcomes."""
-    return max(outcomes_found, key=lambda outcome: outcome.rank)
+    return max(outcomes_found, key=_rank)

@@ -1,12 +1,16 @@
 """Questions: the facts still to be given, ranked by what an answer would settle."""
 
 from collections.abc import Sequence
+from functools import lru_cache
+from typing import Any
 
 from hangworthy.contract.effect import Effect
 from hangworthy.contract.finding import Finding, Question
 from hangworthy.contract.quantities import units_accepted
 from hangworthy.engine.language import Language
 from hangworthy.engine.schema import Slot
+
+KEPT = 2_048
 
 
 class Questions:
@@ -15,6 +19,8 @@ class Questions:
     def __init__(self, language: Language) -> None:
         """Index the slots by pointer."""
         self.slots: dict[str, Slot] = {slot.pointer: slot for slot in language.slots}
+        # The same questions are asked of most works.
+        self._placed = lru_cache(maxsize=KEPT)(self._made)
         self.labels = language.labels if language.told else {}
 
     def rank(self, findings: Sequence[Finding]) -> list[Question]:
@@ -26,14 +32,19 @@ class Questions:
         for finding in findings:
             if not finding.missing or finding.due is not None:
                 continue
-            effect = finding.effect_at_worst or finding.effect
+            effect, rule = finding.effect_at_worst or finding.effect, finding.rule
             for pointer in finding.missing:
-                worst, rules = waiting.setdefault(pointer, (effect, []))
-                if finding.rule not in rules:
-                    rules.append(finding.rule)
-                waiting[pointer] = (max(worst, effect, key=lambda one: one.rank), rules)
-        made = [self._question(pointer, effect, tuple(rules)) for pointer, (effect, rules) in waiting.items()]
-        return sorted(made, key=lambda one: (-one.effect.rank, -len(one.settles), one.asked_of, *self._place(one.fact)))
+                worst, rules = waiting.get(pointer) or (effect, [])
+                if rule not in rules:
+                    rules.append(rule)
+                waiting[pointer] = (worst if worst.rank >= effect.rank else effect, rules)
+        made = sorted(self._placed(pointer, effect, tuple(rules)) for pointer, (effect, rules) in waiting.items())
+        return [question for _, question in made]
+
+    def _made(self, pointer: str, effect: Effect, rules: tuple[str, ...]) -> tuple[tuple[Any, ...], Question]:
+        """Return a question, and what puts it in its place among others: no two facts share a slot, so that is never equal."""
+        made = self._question(pointer, effect, rules)
+        return (-effect.rank, -len(rules), made.asked_of, *self._place(pointer)), made
 
     def _place(self, pointer: str) -> tuple[bool, int]:
         """Return the place of a fact in the form: the work's own before those of sections, then as declared."""

@@ -18,6 +18,8 @@ _MET, _NOT_APPLICABLE = State.MET, State.NOT_APPLICABLE
 class Told(msgspec.Struct, gc=False):
     """A finding, what it adds to the outcome as things stand and at worst, whether it concerns the work, asks, or failed.
 
+    ``silent`` says that it neither adds nor asks anything, as most do.
+
     It is shared by all answers that tell it, and must not be changed.
     """
 
@@ -27,6 +29,7 @@ class Told(msgspec.Struct, gc=False):
     at_worst: int
     concerns: bool
     asks: bool
+    silent: bool
     failed: bool = False
     encoded: msgspec.Raw | None = None
 
@@ -40,10 +43,11 @@ class Told(msgspec.Struct, gc=False):
 def as_told(finding: Finding) -> Told:
     """Return a finding with what follows from it."""
     if finding.state is _MET:  # most are, and nothing follows from them
-        return Told(finding, finding.rule, 0, 0, True, False)
+        return Told(finding, finding.rule, 0, 0, True, False, True)
     as_is, at_worst = ranks(finding)
     concerns, asks = finding.state is not _NOT_APPLICABLE, bool(finding.missing) and finding.due is None
-    return Told(finding, finding.rule, as_is, at_worst, concerns, asks, finding.state is State.ERROR)
+    silent = not (asks or as_is or at_worst)
+    return Told(finding, finding.rule, as_is, at_worst, concerns, asks, silent, finding.state is State.ERROR)
 
 
 class Answered:
@@ -59,7 +63,7 @@ class Answered:
         """Return the evaluation's JSON: the same bytes as its encoding, but what was told before is not spelt out again."""
         one = self.evaluation
         works = [
-            msgspec.structs.replace(work, findings=[each.raw() for each in told])  # an encoder takes a finding's own bytes for it
+            msgspec.structs.replace(work, findings=[each.encoded or each.raw() for each in told])  # an encoder takes a finding's own bytes
             for work, told in zip(one.works, self.told, strict=True)
         ]
         return _encode(msgspec.structs.replace(one, works=works))

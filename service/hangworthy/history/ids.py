@@ -32,6 +32,7 @@ def uuid7_maker(clock: Callable[[], datetime], chance: Callable[[int], int] = se
 
 def _written(moment: int, rest: int) -> str:
     """Return the text of 48 bits of milliseconds and 74 bits, with version and variant between them."""
-    number = (moment << 80) | (7 << 76) | ((rest >> 62) << 64) | (0b10 << 62) | (rest & ((1 << 62) - 1))
-    text = f"{number:032x}"
-    return f"{text[:8]}-{text[8:12]}-{text[12:16]}-{text[16:20]}-{text[20:]}"
+    return (
+        f"{moment >> 16:08x}-{moment & 0xFFFF:04x}-{7 << 12 | rest >> 62:04x}-"
+        f"{0b10 << 14 | rest >> 48 & 0x3FFF:04x}-{rest & 0xFFFFFFFFFFFF:012x}"
+    )

@@ -20,6 +20,7 @@ _DIFFICULT = (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, 
 
 # Encoding leaves a default out, and forms like to say the stage. Inside a text its quotation marks would stand behind backslashes.
 _FIRST_STAGE = next(iter(Stage))
+_STAGE = b'"stage"'
 _SAID = re.compile(rb'"stage"[ \t\r\n]*:[ \t\r\n]*"%s"' % _FIRST_STAGE.value.encode())
 
 
@@ -51,8 +52,11 @@ class Intake:
         except _DIFFICULT as error:
             raise self._refusal(body, error) from None
         nowhere = self.evaluators is not None and self._venue(request.venue) is None
-        if not lossless or nowhere or any(reversed_days(work.hang_from, work.hang_until) for work in request.works):
+        if not lossless or nowhere:
             raise self._refusal(body, None)
+        for work in request.works:
+            if reversed_days(work.hang_from, work.hang_until):
+                raise self._refusal(body, None)
         return request
 
     def _decoded(self, body: bytes) -> Any:
@@ -88,7 +92,7 @@ class Intake:
         escaped = b"\\u003" in body or b"\\u0000" in body
         kept = self._encode(request).count(b":")
         colons = body.count(b":")
-        if colons == kept + 1 and request.stage is _FIRST_STAGE and len(_SAID.findall(body)) == 1:
+        if colons == kept + 1 and request.stage is _FIRST_STAGE and body.count(_STAGE) == 1 and _SAID.search(body):
             kept += 1
         if not escaped and colons == kept and not self._priced(request):
             return True
@@ -98,7 +102,11 @@ class Intake:
         return all(self._plain_money(work) for work in value["works"])
 
     def _priced(self, request: Any) -> bool:
-        return any(get(work) is not None for work in request.works for get in self._prices)
+        for work in request.works:
+            for get in self._prices:
+                if get(work) is not None:
+                    return True
+        return False
 
     def _plain_money(self, work: dict[str, Any]) -> bool:
         for path in self._money:
