@@ -15,6 +15,7 @@ from hangworthy.api.metrics import Metrics
 from hangworthy.api.once import Once
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
+from hangworthy.api.turns import Turns
 from hangworthy.contract.finding import Evaluation
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
@@ -46,7 +47,7 @@ class Service:
         """Bind the catalogue to every venue. Raises VenueError when a venue names what is not there, or a default that is not."""
         self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
         self.book = Book(catalogue, venues, default, history)
-        self.access, self.metrics, self.printer = Access(history, clock), Metrics(), Printer()
+        self.access, self.metrics, self.printer, self.turns = Access(history, clock), Metrics(), Printer(), Turns()
         self._written: dict[str, Written] = {}
         self.rules: Once[dict[str, RuleAnswer]] = Once(lambda: describe.rules(catalogue))
         self.pack_names = [one.pack.name for one in catalogue.installed]

@@ -90,8 +90,11 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
             kept, state["works"] = await record(service, body, caller, None if key is None else idempotency(caller, key, body))
             return json_answer(kept.answer, 201, {"location": location(kept.id)})
         view = service.book.view(caller.venues)
-        large = len(body) > LARGE
-        answer, state["works"] = await asyncio.to_thread(service.evaluate, body, view) if large else service.evaluate(body, view)
+        if len(body) > LARGE:
+            answer, state["works"] = await asyncio.to_thread(service.evaluate, body, view)
+        else:
+            await service.turns.take()
+            answer, state["works"] = service.evaluate(body, view)
     except BadInput as bad:
         raise refusal_of(bad) from None
     return json_answer(answer)

@@ -73,6 +73,7 @@ class Express:
         try:
             caller = await self.service.access.caller(scope["headers"], EVALUATE)
             if self.service.history is None or scope["query_string"]:
+                await self.service.turns.take()
                 content, works = self.service.evaluate(body, self.service.book.view(caller.venues))
                 return 200, content, [], works
             kept, works = await record(self.service, body, caller)

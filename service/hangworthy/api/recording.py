@@ -63,6 +63,7 @@ async def _record(service: Service, body: bytes, caller: Caller, key: Idempotenc
     if len(body) > LARGE:
         new, works = await asyncio.to_thread(_new, service, body, view, caller, key)
     else:
+        await service.turns.take()
         new, works = _new(service, body, view, caller, key)
     kept = await service.history.record(new)
     if not kept.repeated:

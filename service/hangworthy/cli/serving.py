@@ -12,7 +12,7 @@ import msgspec
 
 from hangworthy.settings import MOST_PORT, NO_DATABASE, Settings
 
-SWITCH_SECONDS = 0.0005
+SWITCH_SECONDS = 0.00005
 DRAIN_SECONDS = 30  # how long requests that were begun may take when the service is asked to stop
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
 
