@@ -313,6 +313,19 @@ def test_questions_without_a_field_are_listed_where_the_page_wants_them(page: Pa
         )
 
 
+def test_while_there_is_a_hazard_only_its_own_remedy_is_shown(page: Page, open_service: str) -> None:
+    mould = '<label>Mould <input type="checkbox" id="mould" value="mould" data-fact="/condition/faults"></label>'
+    page.set_content(document(open_service, FIELDS + mould, kind="stretched-canvas"))
+    slack(page)
+    expect(hint(page, "belly")).to_contain_text("wooden keys")
+    page.check("#mould")
+    expect(hint(page, "belly")).not_to_contain_text("wooden keys")
+    expect(hint(page, "belly")).to_contain_text("The canvas is slack")
+    expect(page.locator("label:has(#mould) + .hangworthy-hint")).to_contain_text("Do not brush")
+    page.uncheck("#mould")
+    expect(hint(page, "belly")).to_contain_text("wooden keys")
+
+
 def test_the_pages_own_scripts_hear_of_every_answer(page: Page, open_service: str) -> None:
     with pages({"/": document(open_service, kind="stretched-canvas")}) as site:
         page.goto(site)

@@ -1,4 +1,4 @@
-// Hints at the fields of a form; README.md says how to take it up. Nothing is stored, nor is submitting touched.
+// Hints at the fields of a form; see README.md. Nothing is stored, nor is submitting touched.
 (() => {
 "use strict";
 const { src, dataset: set } = document.currentScript, address = new URL("../evaluations?record=false", src);
@@ -126,7 +126,7 @@ function take({ status, headers }, told, body, faults) {
 	clear(groups.values());
 }
 
-// Faults come without findings: ask again without them, for the sake of the rest.
+// Faults come without findings: ask again without them.
 function again(errors) {
 	for (const error of errors) error.pointer = error.pointer.replace("/works/0", "");
 	const faults = errors.filter(({ pointer }) => groups.has(pointer) || groups.has(factOf(pointer)));
@@ -156,10 +156,11 @@ function show(work, faults) {
 	const open = work.findings.filter(({ state }) => /unmet|borderline/.test(state));
 	open.sort((a, b) => EFFECTS.indexOf(a.effect) - EFFECTS.indexOf(b.effect));
 	for (const finding of open) {
-		// at the fact that the fewest findings speak of
+		// at the fact of the fewest findings
 		const fact = known(finding).filter((one) => lines.has(one)).sort((a, b) => uses[a] - uses[b])[0];
 		const into = lines.get(fact) || more;
-		into.set(`${finding.artist} ${finding.remedy || ""}`, finding.effect);
+		const now = work.safe_first?.includes(finding.rule) ?? true;
+		into.set(`${finding.artist} ${(now && finding.remedy) || ""}`, finding.effect); // mould, say, before dust
 		for (const caution of finding.cautions || []) into.set(caution, "caution");
 	}
 	const asked = work.questions.filter((one) => one.asked_of === "artist" && !lines.get(one.fact)?.size);
@@ -219,8 +220,8 @@ function start() {
 	for (const box of all("summary")) if (!box.hasAttribute("aria-live")) box.setAttribute("role", "status");
 	find();
 	for (const type of ["input", "change", "reset"]) document.addEventListener(type, note);
-	shown = request(groups); // nothing known, nothing asked
-	soon(0); // but a browser may have filled it in again
+	shown = request(groups); // nothing asked yet
+	soon(0); // a browser may have filled it in
 }
 
 if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
