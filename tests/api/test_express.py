@@ -89,6 +89,45 @@ def test_a_failure_is_told_by_the_framework(monkeypatch: pytest.MonkeyPatch) -> 
     assert b"RuntimeError" not in body
 
 
+def figures(app: Litestar) -> dict[str, float]:
+    lines = app.state.service.metrics.text().decode().splitlines()
+    return {name: float(value) for name, _, value in (line.rpartition(" ") for line in lines if not line.startswith("#"))}
+
+
+def test_a_request_that_is_cancelled_is_counted() -> None:
+    app = tiny_app()
+
+    async def hang(*_: Any) -> None:
+        await asyncio.sleep(60)
+
+    async def cancelled() -> None:
+        app.state.service.turns.take = hang
+
+        async def receive() -> dict[str, Any]:
+            return {"type": "http.request", "body": GOOD}
+
+        asked = asyncio.create_task(app(scope(JSON), receive, hang))
+        await asyncio.sleep(0.05)
+        asked.cancel()
+        await asyncio.wait([asked], timeout=5)
+        assert asked.cancelled()
+
+    asyncio.run(cancelled())
+    assert figures(app)['hangworthy_requests_total{method="POST",route="/evaluations",status="500"}'] == 1
+
+
+def test_the_time_that_the_lane_took_counts_where_it_hands_a_failure_on() -> None:
+    app = tiny_app()
+
+    async def slow(*_: Any) -> None:
+        await asyncio.sleep(0.2)
+        raise RuntimeError("no")
+
+    app.state.service.turns.take = slow
+    assert answer(app, scope(JSON), GOOD)[0] == 500
+    assert figures(app)['hangworthy_request_seconds_sum{route="/evaluations"}'] >= 0.2
+
+
 def test_a_client_that_has_gone_is_no_error_of_the_lane() -> None:
     status, _, _ = answer(APP, scope(JSON))
     assert status != 200

@@ -353,6 +353,18 @@ def test_what_todays_packs_cannot_read_is_told_and_not_guessed(store: History, c
     assert (response.status_code, response.json()["type"]) == (409, "/problems/cannot-replay")
 
 
+def test_what_an_erased_work_was_told_is_not_remembered_either(client: TestClient) -> None:
+    def kept() -> str:
+        evaluators = client.app.state.service.book.evaluators.values()
+        return str([before.last for one in evaluators for before in (one.before, one.alone)])
+
+    for _ in range(2):
+        record(client, {"ref": "a", "tiny": {"gap_mm": 3.125}})
+    assert "3.125" in kept()
+    client.delete("/works/a")
+    assert "3.125" not in kept()
+
+
 def test_an_erased_work_is_gone_and_leaves_digests(client: TestClient) -> None:
     path = record(client, GOOD, BAD).headers["location"]
     before = client.get(path)

@@ -1,6 +1,7 @@
 """Turns: each evaluation gets one, in order, and whatever else waits is looked at between two of them."""
 
 import asyncio
+import threading
 
 import pytest
 
@@ -79,6 +80,39 @@ def test_a_turn_that_was_given_to_one_who_just_left_goes_on_to_the_next() -> Non
 
     asyncio.run(together())
     assert seen == ["a", "c"]
+
+
+def test_a_loop_that_ended_with_somebody_waiting_leaves_the_next_one_free() -> None:
+    turns, seen = Turns(), list[str]()
+
+    async def dropped() -> None:
+        for number in range(3):
+            asyncio.get_running_loop().create_task(_worker(turns, f"dropped {number}", []))
+        await asyncio.sleep(0)
+
+    loop = asyncio.new_event_loop()
+    loop.run_until_complete(dropped())
+    asyncio.run(asyncio.wait_for(_worker(turns, "next", seen), 5))
+    for task in asyncio.all_tasks(loop):
+        task.cancel()
+    loop.run_until_complete(asyncio.sleep(0))
+    loop.close()
+    assert seen == ["next"]
+
+
+def test_two_loops_in_two_threads_do_not_wait_for_each_other() -> None:
+    turns, seen = Turns(), list[str]()
+
+    async def together() -> None:
+        async with asyncio.timeout(10):
+            await asyncio.gather(*(_worker(turns, "", seen) for _ in range(200)))
+
+    threads = [threading.Thread(target=lambda: asyncio.run(together())) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(20)
+    assert len(seen) == 400
 
 
 def test_the_next_loop_starts_with_a_free_turn() -> None:

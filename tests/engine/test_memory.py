@@ -1,5 +1,6 @@
 """What is remembered between requests: findings by the facts alone, and no answer depends on it."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -240,6 +241,48 @@ def test_a_memory_keeps_the_last_and_what_was_asked_for_twice() -> None:
         memory.put(b"once %d" % number, answers[0])
     assert len(memory.met) <= 16
     assert [memory.get(key) for key in keys[2:]] == answers[2:]
+
+
+def test_what_was_erased_can_be_forgotten_in_every_language() -> None:
+    one = evaluator(free_rule, numbers_rule)
+    spoken = (one, one.speaking("de"), one.on(date(2030, 1, 1)))
+    work = {"ref": "W-77", **small(free_mm=3.25, edition="Secret", number=7)}
+    for speaking in spoken:
+        for _ in range(2):
+            evaluate(speaking, work)
+            evaluate(speaking, {"ref": "other"})
+            evaluate(speaking, work, {"ref": "other"})
+
+    def kept() -> str:
+        ways = [way.memories for speaking in spoken for before in (speaking.before, speaking.alone) for way in before.ways]
+        memories = [(memory.last, memory.recent, memory.older) for of_way in ways for memory in of_way.values()]
+        return f"{memories} {[before.last for speaking in spoken for before in (speaking.before, speaking.alone)]}"
+
+    assert "3.25" in kept()
+    assert "Secret" not in str([one.alone.ways[-1].memories[Stage.OFFER].recent])
+    one.forget()
+    assert "3.25" not in kept()
+    assert "Secret" not in kept()
+    assert evaluate(one, work) == evaluate(Evaluator(one.ruleset, keep=0), work)
+
+
+def test_a_whole_number_and_an_equal_one_with_a_point_are_kept_apart() -> None:
+    one = evaluator(free_rule)
+    for value in (6, 6.0, 6, 0, 0.0):
+        work = decode(one, [small()])
+        msgspec.structs.force_setattr(work[0].small, "free_mm", value)
+        found = one.evaluate(work).works[0].findings[0]
+        assert repr(found.facts["/small/free_mm"]) == repr(value)
+
+
+def test_a_sentence_that_failed_once_is_made_again(one: Evaluator, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: Any) -> None:
+        raise MemoryError
+
+    with monkeypatch.context() as patch:
+        patch.setattr("hangworthy.engine.explain._numbered", fail)
+        assert evaluate(one, small(free_mm=3)).works[0].findings[0].state is State.ERROR
+    assert evaluate(one, small(free_mm=3)).works[0].findings[0].state is State.MET
 
 
 def test_a_rule_that_reads_only_what_the_venue_lists_is_remembered_too() -> None:

@@ -135,6 +135,11 @@ class Book:
             self._old[key] = self._bind(kept)
         return self._old[key]
 
+    def forget(self) -> None:
+        """Forget what was told of works at any venue: one was erased."""
+        for evaluator in (*self.evaluators.values(), *self._old.values()):
+            evaluator.forget()
+
     def _bind(self, kept: VenueVersion) -> Evaluator:
         venue, faults = read_content(msgspec.json.decode(kept.content), self.catalogue.schema, kept.version)
         if faults:

@@ -121,14 +121,14 @@ def _described(catalogue: Catalogue) -> tuple[bytes, bytes]:
 
 def stamp(moment: datetime) -> str:
     """Return a moment as answers and logs state it: UTC, whole seconds, Z. A moment without a zone is taken as UTC."""
-    return _stamp(moment.replace(microsecond=0))
+    utc = moment if moment.tzinfo is UTC or moment.tzinfo is None else moment.astimezone(UTC)
+    return _stamp(utc.replace(microsecond=0, tzinfo=None))
 
 
 @lru_cache(maxsize=64)
 def _stamp(second: datetime) -> str:
     """Return what many moments share: a busy service answers some thousand requests within a second."""
-    utc = second if second.tzinfo is UTC or second.tzinfo is None else second.astimezone(UTC)
-    return utc.replace(tzinfo=None).isoformat() + "Z"
+    return second.isoformat() + "Z"
 
 
 def day_of(moment: datetime) -> date:

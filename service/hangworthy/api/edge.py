@@ -33,15 +33,15 @@ class Edge:
         """Take the clock of the log, the maker of request ids, and the figures to keep."""
         self.clock, self.new_id, self.metrics = clock, new_id, metrics
 
-    async def __call__(self, app: App, scope: Any, receive: Any, send: Any) -> None:
-        """Pass one HTTP request on."""
+    async def __call__(self, app: App, scope: Any, receive: Any, send: Any, started: float | None = None) -> None:
+        """Pass one HTTP request on; ``started`` says since when somebody has worked on it."""
         request_id, head = self.id_of(scope), scope["method"] == "HEAD"
         # every GET answers HEAD as well; the server leaves the body out, and so do we
         inner = {**scope, "method": "GET"} if head else dict(scope)
         state = inner["state"] = {**scope.get("state", {}), "instance": _instance(request_id)}
         if b"%2" in (raw := scope.get("raw_path") or b"") or b"%00" in raw:
             inner["path"] = _with_slashes(raw)
-        started, status = time.perf_counter(), 500
+        started, status = time.perf_counter() if started is None else started, 500
 
         async def send_on(message: Any) -> None:
             nonlocal status

@@ -52,10 +52,15 @@ class Express:
         if not is_usual(scope):
             await self.edge(self.app, scope, receive, send)
             return
-        started, first = time.perf_counter(), await receive()
-        answered = await self._answered(scope, first)
+        started = time.perf_counter()
+        try:
+            first = await receive()
+            answered = await self._answered(scope, first)
+        except BaseException:  # the request was cancelled; it is counted all the same
+            self.edge.note("POST", PATH, 500, time.perf_counter() - started, self.edge.id_of(scope), None)
+            raise
         if answered is None:
-            await self.edge(self.app, scope, _again(first, receive), send)
+            await self.edge(self.app, scope, _again(first, receive), send, started)
             return
         (status, content, more, works), request_id = answered, self.edge.id_of(scope)
         headers = [*more, _TYPE, (b"content-length", b"%d" % len(content)), *SAFE, (ID, request_id.encode())]

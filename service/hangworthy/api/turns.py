@@ -6,20 +6,29 @@ So both would wait for each other in turn, and a request for something else for 
 """
 
 import asyncio
+import threading
 from collections import deque
 
 
-class Turns:
-    """Gives one turn each time the event loop comes round, in the order in which they were asked for."""
+class Turns(threading.local):
+    """Gives one turn each time the event loop comes round, in the order in which they were asked for.
+
+    Every loop has turns of its own: where one application is asked from several threads, each sees its own state here.
+    """
 
     def __init__(self) -> None:
         """Start with a free turn."""
-        self._taken = False
+        self._start(None)
+
+    def _start(self, loop: asyncio.AbstractEventLoop | None) -> None:
+        self._loop, self._taken = loop, False
         self._waiting: deque[asyncio.Future[None]] = deque()
 
     async def take(self) -> None:
         """Return when it is the caller's turn, which lasts until the caller waits for something."""
         loop = asyncio.get_running_loop()
+        if loop is not self._loop:  # the one before has ended, perhaps with somebody still waiting
+            self._start(loop)
         if self._taken:
             turn: asyncio.Future[None] = loop.create_future()
             self._waiting.append(turn)

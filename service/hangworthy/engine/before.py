@@ -5,7 +5,7 @@ requirement remembers (``group``). Nothing but time depends on it.
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import accumulate, compress
+from itertools import accumulate, chain, compress
 from operator import ne
 from typing import Any
 
@@ -60,12 +60,18 @@ class Before:
                 readers.setdefault(index, set()).add(number)
         # First the facts that are the same when they are equal, then plain numbers, then those that have to be looked at closely.
         indexes = tuple(sorted(readers, key=lambda index: (_closeness(slots[index]), index)))
-        self._take = taker(indexes) if indexes and all(way.memories for way in self.ways) else None
+        self._take = taker(indexes) if indexes and all(way.keeps for way in self.ways) else None
         closeness = [_closeness(slots[index]) for index in indexes]
         self._numbers, self._others = closeness.index(1) if 1 in closeness else len(indexes), len(indexes) - closeness.count(2)
         self._readers = [readers[index] for index in indexes]
         self._private = [place for place, index in enumerate(indexes) if slots[index].ask.private]
         self.last: dict[Stage, Last] = {}  # each is replaced as a whole, so that threads may share it
+
+    def forget(self) -> None:
+        """Forget all that was told."""
+        self.last = {}
+        for way in self.ways:
+            way.forget()
 
     def told(self, read: ReadWork, stage: Stage) -> Answers:
         """Return what each requirement tells of a work, in their order."""
@@ -106,16 +112,17 @@ class Before:
         stale = set(again)
         for readers in compress(self._readers, map(ne, facts, before)):
             stale |= readers
-        # What is equal may still look different: of plain numbers only zero.
-        for place in [*self._zeros(facts), *range(self._others, len(facts))]:
+        for place in self._close(facts, before):
             if facts[place] is not before[place] and not alike(facts[place], before[place]):
                 stale |= self._readers[place]
         return stale
 
-    def _zeros(self, facts: tuple[Any, ...]) -> Iterator[int]:
-        """Yield the places of the plain numbers that are zero."""
+    def _close(self, facts: tuple[Any, ...], before: tuple[Any, ...]) -> Iterator[int]:
+        """Yield the places of what may look different though it is equal: of plain numbers only zero, and 6 beside 6.0."""
         place, end = self._numbers, self._others
-        for _ in range(facts[place:end].count(0.0)):
+        numbers = facts[place:end]
+        yield from range(place if int in map(type, chain(numbers, before[place:end])) else end, len(facts))
+        for _ in range(numbers.count(0.0)):
             place = facts.index(0.0, place, end)
             yield place
             place += 1

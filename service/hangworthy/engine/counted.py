@@ -27,7 +27,7 @@ class Counted:
             if first is None or values[slot.index] is not None or first > day:
                 continue
             days = float((day - first).days)
-            values[slot.index] = days if slot.ask.hi is None else min(days, slot.ask.hi)
+            values[slot.index] = days if slot.ask.hi is None else min(days, float(slot.ask.hi))
             shown = self.voice.show(days, slot.unit)
             sentence = self.voice.counted(slot.ask.title, shown, first.isoformat(), day.isoformat())
             yield CountedFact(slot.pointer, values[slot.index], slot.unit, since.pointer, first, day, sentence)

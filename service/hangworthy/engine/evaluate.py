@@ -55,7 +55,7 @@ class Evaluator:
     """Asks one ruleset. Built once per venue and safe to share.
 
     It may keep, per rule and stage, the last findings it made (at most twice ``keep``, by the facts alone, never by whose work it was),
-    to spare making them again, and what was told of the work before. What it answers does not depend on it.
+    to spare making them again, and what was told of the work before. What it answers does not depend on it, and it can be forgotten.
     """
 
     def __init__(self, ruleset: Ruleset, keep: int = KEPT) -> None:
@@ -98,6 +98,12 @@ class Evaluator:
             made = self._on = copy.copy(self)
             made.day, made._on = day, None
         return made
+
+    def forget(self) -> None:
+        """Forget what was told of any work, in every language: what was erased must not stay here either."""
+        for one in (self, *self._others.values()):
+            one.before.forget()
+            one.alone.forget()
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
         """Evaluate decoded works of the ruleset's schema.

@@ -75,7 +75,7 @@ class Memory:
 class Way:
     """One rule, asked of one work at a time."""
 
-    __slots__ = ("bound", "guard", "memories", "private", "reads", "slots", "take")
+    __slots__ = ("bound", "guard", "keeps", "memories", "most", "private", "reads", "slots", "take")
 
     def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int) -> None:
         """Work out which facts the answer depends on; no answer that holds a private one is ever kept, and none when ``most`` is 0."""
@@ -89,7 +89,12 @@ class Way:
         # What the venue lists is the same for every work that is asked here.
         self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)) or (0,))
         self.private = tuple(index for index in sorted(indexes) if schema.slots[index].ask.private)
-        self.memories = {stage: Memory(most) for stage in Stage} if most else {}
+        self.most, self.keeps = most, most > 0
+        self.forget()
+
+    def forget(self) -> None:
+        """Forget every answer."""
+        self.memories = {stage: Memory(self.most) for stage in Stage} if self.most else {}
 
     def ask(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
         """Return the verdict on a work, and the finding that explains it."""
@@ -104,7 +109,7 @@ class Way:
         found = memory.get(key)
         if found is None:
             found = self._asked(values, uncertain, stage)
-            if found[0].state is not State.ERROR:  # what failed for want of memory, say, may not fail again
+            if not found[1].failed:  # what failed for want of memory, say, may not fail again
                 memory.put(key, found)
         return found
 
@@ -117,9 +122,16 @@ class Way:
 
 
 class Alone(Way):
-    """A rule over several works, asked of one that has no others beside it: then it, too, depends on that work's facts alone."""
+    """A rule over several works, asked of one that has no others beside it: then it, too, depends on that work's facts alone.
+
+    It is remembered from one work to the next only (``before``): it reads whose work it is, so that no other work would be answered alike.
+    """
 
     __slots__ = ()
+
+    def ask(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
+        """Return the verdict on a work, and the finding that explains it."""
+        return self._asked(values, uncertain, stage)
 
     def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
         return set_verdicts(self.bound, [ReadWork(values, list(uncertain), [])], [""], self.guard)[0]
