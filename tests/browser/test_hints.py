@@ -6,6 +6,7 @@ import json
 import re
 import shutil
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import httpx
@@ -14,6 +15,7 @@ from playwright.sync_api import Error, Page, Route, expect
 
 from api.serving import running
 from browser.conftest import chromium, elsewhere, pages
+from hangworthy import hints
 from hangworthy.app import bootstrap
 from hangworthy.cli import main
 from hangworthy.demo import demo_venue_path
@@ -84,6 +86,16 @@ def hint(page: Page, field: str) -> Any:
 
 NEVER = ("eval(", "Function(", "innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", ".style", '"submit"', "localStorage",
          "cookie", "preventDefault", "setCustomValidity")  # fmt: skip
+
+
+def test_what_is_served_says_the_same_as_its_source() -> None:
+    """All that may be left out stands between the words: no text that somebody reads, and no sign that means something."""
+    source = (Path(hints.__file__).parent / "hints.js").read_text("utf-8")
+    without_comments = re.sub(r"(?m)(^|\s)//.*$", "", source)
+    words = "".join(without_comments.split())
+    assert "".join(hints_script().decode().split("\n", 1)[1].split()) == words
+    texts = re.compile(r'"[^"\n]*"|`[^`]*`')
+    assert texts.findall(hints_script().decode()) == texts.findall(without_comments)
 
 
 def test_the_script_is_small_plain_and_served_to_be_kept(open_service: str) -> None:
@@ -324,6 +336,69 @@ def test_while_there_is_a_hazard_only_its_own_remedy_is_shown(page: Page, open_s
     expect(page.locator("label:has(#mould) + .hangworthy-hint")).to_contain_text("Do not brush")
     page.uncheck("#mould")
     expect(hint(page, "belly")).to_contain_text("wooden keys")
+
+
+def test_a_fault_stays_marked_while_the_rest_cannot_be_asked(page: Page, open_service: str) -> None:
+    """The first answer names the fault; the second, for the sake of the rest, is turned away: what is shown must not be of before."""
+    statuses: list[int] = []
+
+    def busy_after_a_fault(route: Route) -> None:
+        if statuses and statuses[-1] == 422:
+            statuses.append(429)
+            headers = {"access-control-allow-origin": "*", "access-control-expose-headers": "retry-after", "retry-after": "30"}
+            route.fulfill(status=429, headers=headers, content_type="application/problem+json", json={"detail": "later"})
+            return
+        answer = route.fetch()
+        statuses.append(answer.status)
+        route.fulfill(response=answer)
+
+    with pages({"/": document(open_service, kind="stretched-canvas")}) as site:
+        page.goto(site)
+        page.route(EVALUATIONS, busy_after_a_fault)
+        slack(page)
+        expect(hint(page, "belly")).to_contain_text("slack")
+        page.fill("#belly", "1")
+        page.fill("#width", "12o")
+        expect(hint(page, "width")).to_contain_text("12o")
+        expect(hint(page, "belly")).to_have_text("")
+        expect(page.locator("#width")).to_have_attribute("aria-invalid", "true")
+        assert statuses[-2:] == [422, 429]
+
+
+def test_what_the_page_got_wrong_is_told_its_owner_and_not_the_artist(page: Page, open_service: str) -> None:
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    wrong = '<label>Prize <input id="prize" data-fact="/prize"></label><label>Mass <input id="mass" data-fact="mass_kg"></label>'
+    with pages({"/": document(open_service, FIELDS + wrong, kind="stretched-canvas")}) as site:
+        page.goto(site)
+        page.fill("#prize", "300")
+        page.fill("#mass", "9oo g")
+        slack(page)
+        expect(hint(page, "belly")).to_contain_text("slack")
+        expect(hint(page, "mass")).to_contain_text("9oo g")
+        expect(hint(page, "prize")).to_have_text("")
+    assert any("prize" in one for one in said)
+
+
+def test_a_count_in_a_text_field_is_taken_for_the_number_that_it_is(page: Page, open_service: str) -> None:
+    number = '<label>Number <input id="number" data-fact="/editions/number"></label>'
+    with pages({"/": document(open_service, FIELDS + number, kind="original-print")}) as site:
+        page.goto(site)
+        page.fill("#number", "51")
+        with page.expect_response(lambda response: response.status == 200):
+            page.fill("#width", "100")
+        expect(hint(page, "number")).not_to_contain_text("quotation")
+
+
+def test_free_text_has_its_questions_and_contradictions(page: Page, open_service: str) -> None:
+    size = '<label>Size <input id="size" data-fact="/as_written/dimensions"></label>'
+    with pages({"/": document(open_service, FIELDS + size, kind="stretched-canvas")}) as site:
+        page.goto(site)
+        page.fill("#size", "24 x 36 in")
+        expect(hint(page, "size")).to_contain_text("Which number is the height?")
+        page.fill("#size", "24 in high, 36 in wide")
+        page.fill("#height", "90 cm")
+        expect(hint(page, "height")).to_contain_text("What was given counts")
 
 
 def test_the_pages_own_scripts_hear_of_every_answer(page: Page, open_service: str) -> None:

@@ -21,6 +21,7 @@ const changed = new Set(); // facts, since the last answer
 let timer, running, turn = 0, count = 0, shown, failures = 0, quiet = 0, off;
 
 const factOf = (pointer) => pointer.replace(/\/\d+$/, "");
+const groupOf = (pointer) => groups.get(pointer) || groups.get(factOf(pointer));
 const classOf = (kind) => set["class" + kind[0].toUpperCase() + kind.slice(1)] ?? "hangworthy-" + kind;
 const all = (name) => document.querySelectorAll(`[data-hangworthy-${name}]`);
 
@@ -36,6 +37,7 @@ function fill(box, tag, lines) {
 function find() {
 	for (const group of groups.values()) group.inputs = [];
 	for (const input of document.querySelectorAll("[data-fact]")) {
+		if (input.dataset.fact[0] !== "/") input.dataset.fact = "/" + input.dataset.fact;
 		const fact = factOf(input.dataset.fact);
 		if (!groups.has(fact)) groups.set(fact, { fact, inputs: [] });
 		groups.get(fact).inputs.push(input);
@@ -54,10 +56,10 @@ function place(group) {
 }
 
 function valueOf(input) {
-	const text = input.value.trim(), { unit, type } = input.dataset;
+	const text = input.value.trim(), { unit, type, fact } = input.dataset;
 	if (!text) return;
 	if (type === "list") return [text];
-	if (type === "number" || (input.type === "number" && !unit)) return isFinite(text) ? Number(text) : text;
+	if (type === "number" || (!unit && (input.type === "number" || groups.get(factOf(fact))?.whole))) return isFinite(text) ? Number(text) : text;
 	if (/^(true|false)$/.test(text)) return text === "true";
 	return unit && !/[a-z"'′″]/i.test(text) ? `${text} ${unit}` : text;
 }
@@ -65,7 +67,7 @@ function valueOf(input) {
 // Undefined while not known: an empty field, a list with a gap, a box left alone.
 function read({ fact, inputs }) {
 	const first = inputs[0], some = (list) => (list.length ? list : undefined);
-	if (!first) return;
+	if (!first || groups.get(fact).none) return;
 	if (first.dataset.fact !== fact) {
 		const list = inputs.map(valueOf);
 		return list.includes(undefined) ? undefined : list;
@@ -109,36 +111,52 @@ async function ask(faults) {
 		take(response, told, body, faults);
 		document.dispatchEvent(new CustomEvent("hangworthy:answer", { detail: { status: response.status, told } }));
 	} catch {
-		if (mine === turn) pause();
+		if (mine === turn) pause(faults);
 	} finally {
 		clearTimeout(late);
 	}
 }
 
 function take({ status, headers }, told, body, faults) {
-	if (status === 429 || status >= 500) return pause(headers.get("Retry-After"));
-	[failures, shown] = [0, faults.length ? "" : body];
+	if (status === 429 || status >= 500) return pause(faults, headers.get("Retry-After"));
+	shown = "";
+	if (status === 422 && !faults[0] && again(told.errors)) return;
+	failures = 0;
+	if (!faults[0]) shown = body;
 	changed.clear();
 	if (status === 200) return show(told.works[0], faults);
-	if (status === 422 && !faults.length && again(told.errors)) return;
-	off = status !== 422; // for the form's owner
-	console.warn("hangworthy:", told);
+	off = status !== 422;
+	warn(told);
 	clear(groups.values());
+}
+
+// For the form's owner.
+function warn({ detail, errors = "" }) {
+	console.warn("hangworthy:", detail, JSON.stringify(errors));
 }
 
 // Faults come without findings: ask again without them.
 function again(errors) {
 	for (const error of errors) error.pointer = error.pointer.replace("/works/0", "");
-	const faults = errors.filter(({ pointer }) => groups.has(pointer) || groups.has(factOf(pointer)));
-	if (faults.length) ask(faults);
-	return faults.length;
+	const faults = errors.filter(({ pointer }) => groupOf(pointer));
+	let put;
+	for (const { pointer, message } of faults) {
+		const group = groupOf(pointer), [{ value, dataset }] = group.inputs;
+		// No artist can put right that the page names a fact that there is not.
+		if (/has no fact/.test(message)) warn({ detail: message }, (put = group.none = true));
+		// A count comes out of a text field as text.
+		else if (!group.whole && !dataset.unit && /^\d+$/.test(value.trim())) put = group.whole = true;
+	}
+	if (faults[0]) ask(put ? [] : faults);
+	return faults[0];
 }
 
-function pause(seconds) {
+function pause(faults, seconds) {
 	failures += 1;
 	quiet = Date.now() + 1000 * (Number(seconds) || Math.min(60, 2 ** failures) * (0.75 + Math.random() / 2));
 	shown = "";
 	clear([...groups.values()].filter(({ fact }) => changed.has(fact))); // may no longer hold
+	for (const { pointer, message } of faults) render(groupOf(pointer), new Map([[message, "fault"]]), "", new Set([pointer]));
 	if (failures < 7) soon(0);
 }
 
@@ -150,7 +168,10 @@ function clear(some) {
 function show(work, faults) {
 	const lines = new Map([...groups.keys()].map((fact) => [fact, new Map()])), more = new Map(), uses = {};
 	const wrong = new Set(faults.map(({ pointer }) => pointer));
-	for (const { pointer, message } of faults) (lines.get(pointer) || lines.get(factOf(pointer))).set(message, "fault");
+	for (const { pointer, message } of faults) lines.get(groupOf(pointer).fact).set(message, "fault");
+	const { asks = [], contradictions = [] } = work.reading || {};
+	for (const { source, question } of asks) (lines.get("/as_written/" + source) || more).set(question, "next");
+	for (const { fact, sentence } of contradictions) (lines.get(fact) || more).set(sentence, "advise");
 	const known = ({ facts }) => Object.keys(facts || {});
 	for (const fact of work.findings.flatMap(known)) uses[fact] = (uses[fact] || 0) + 1;
 	const open = work.findings.filter(({ state }) => /unmet|borderline/.test(state));
