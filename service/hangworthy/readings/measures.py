@@ -13,6 +13,11 @@ from hangworthy.readings.words import AXES, DIVIDES, LETTERS
 
 _MM: Final = field_unit("mm")
 _SLASH: Final = re.compile(r"(?<![0-9wW])/|/(?![0-9oO])|[\r\n|]")  # a slash that makes no fraction and no “w/o” parts a line in two
+# An × without a space before it may hang on a unit or a letter: “80cmx60cm”, “60bx80h”, “60xH80”. “mal” is German for it.
+_GLUED: Final = re.compile(r"[xX](?<=[0-9A-Za-z.][xX])(?=[hwdbtlHWDBTL]?[.:]? ?[0-9])")
+_BEFORE: Final = re.compile(r"(?:[0-9]|(?<![^\W\d_])(?:[cdm]?m|in|inch(?:es)?|zoll|ft|[hwdbtl])\.?)\Z", re.IGNORECASE)
+_MAL: Final = re.compile(r"(?<=[\w.\"')] )mal(?= \(?[hwdbtl]?[.:]? ?[0-9])", re.IGNORECASE)
+_LONGEST: Final = len(" inches.")
 _ORDER: Final = re.compile(r"[hwdbtlp](?:x[hwdbtlp]){1,2}")
 _ORDER_PIECES: Final = 4  # “(”, “h × w”, “in”, “)”
 _MARKS: Final = ",;:()&+="
@@ -53,7 +58,17 @@ def pieces(text: str) -> list[Piece]:
     plain, places = evened(_SLASH.sub(";", text))
     if "+" in plain or "plus" in plain:
         plain, places = _one_sign(plain, places)
+    if _GLUED.search(plain):
+        plain = _GLUED.sub(_times, plain)
+    if "mal" in plain.lower():
+        plain = _MAL.sub("*  ", plain)
     return _Pieces(list(scan(plain, places))).made
+
+
+def _times(match: re.Match[str]) -> str:
+    """Return the sign that is always an × for one that hangs on a number, a unit or a letter of a way; in as many characters."""
+    start = match.start()
+    return "*" if _BEFORE.search(match.string[max(0, start - _LONGEST) : start]) else match[0]
 
 
 def _one_sign(plain: str, places: Sequence[int]) -> tuple[str, Sequence[int]]:
@@ -91,6 +106,8 @@ class _Pieces:
         token = self.tokens[place]
         if (named := self._paper(place) or self._late_unit(place)) is not None:
             return named
+        if token.kind in "NX" and (counted := self._copies(place)) is not None:
+            return counted
         measure, after = self._measure(place)
         if measure is not None:
             return self._group(measure, after)
@@ -145,6 +162,25 @@ class _Pieces:
         self.made[back] = self.made[back]._replace(measures=(*rest, last._replace(unit=unit)))
         return after
 
+    def _copies(self, place: int) -> int | None:
+        """Read how many there are of one size, “3 x (40 x 60 cm)” or “(40 x 60 cm) x 3”, as “each”; return the place behind."""
+        behind = self._kind(place) == "X" and bool(self.made) and self.made[-1].text == ")"
+        count, after = place + behind, place + 1 + behind
+        if self._kind(count) != "N" or self.tokens[count].fault or not self._whole(self.tokens[count].number):
+            return None
+        ahead = self._kind(after) == "X" and self._text(after + 1) == "(" and self._kind(self._measure(after + 2)[1]) == "X"
+        if behind and (self._kind(after) in ("X", "N", "R", "P") or self._unit_at(after)[0] is not None or self._word(after) in AXES):
+            return None
+        if not (behind or ahead):
+            return None
+        self.made.append(Piece("word", "each", self.tokens[count].start, self.tokens[count].end))
+        return after + ahead
+
+    @staticmethod
+    def _whole(number: Fraction) -> bool:
+        """Return whether a number counts several things."""
+        return number > 1 and number.denominator == 1
+
     def _order(self, place: int) -> int | None:
         """Read “h x w”, “hxw” or “height by width”, with no numbers in it; return the place behind."""
         word, axes, after = self._word(place), list[str](), place
@@ -193,6 +229,8 @@ class _Pieces:
         after, unit, spread = self._spread(unit, after)
         end = self.tokens[after - 1]
         axis, after = self._axis_after(axis, after)
+        if unit is None and axis and (late := self._unit_behind(after)) is not None:
+            unit, end, after = late, self.tokens[after], after + 1
         bad = token.fault is not None
         choices = token.fault.choices if token.fault else ()
         return Measure(number, unit, axis, self.tokens[start].start, end.end, bad, choices, spread), after
@@ -203,6 +241,13 @@ class _Pieces:
             if written.lower() not in LETTERS and (unit := _unit(written)) is not None:
                 return unit, place + 1
         return None, place
+
+    def _unit_behind(self, after: int) -> Unit | None:
+        """Return the unit of length behind an axis, “80 h cm”; “60 high in oak” has none."""
+        unit, _ = self._unit_at(after)
+        if unit is None or unit.dimension != _MM.dimension or (self._word(after) == "in" and self._kind(after + 1) == "U"):
+            return None
+        return unit
 
     def _second(self, number: Fraction, unit: Unit | None, after: int) -> tuple[int, Fraction, Unit | None]:
         """Add the inches to the feet: the second part of one measure, if there is one."""
