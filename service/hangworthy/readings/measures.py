@@ -1,23 +1,17 @@
 """From tokens to what a line is made of: groups of measures (“61 × 91,4 cm”), words, written orders (“h × w”) and marks."""
 
 import re
-from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from hangworthy.contract.tokens import COMPOUND, PLUS_MINUS, Token, evened, scan
+from hangworthy.contract.tokens import COMPOUND, Token, scan
 from hangworthy.contract.units import Unit, field_unit, find_unit
+from hangworthy.readings.evening import one_way
 from hangworthy.readings.papers import paper_size
 from hangworthy.readings.words import AXES, DIVIDES, LETTERS
 
 _MM: Final = field_unit("mm")
-_SLASH: Final = re.compile(r"(?<![0-9wW])/|/(?![0-9oO])|[\r\n|]")  # a slash that makes no fraction and no “w/o” parts a line in two
-# An × without a space before it may hang on a unit or a letter: “80cmx60cm”, “60bx80h”, “60xH80”. “mal” is German for it.
-_GLUED: Final = re.compile(r"[xX](?<=[0-9A-Za-z.][xX])(?=[hwdbtlHWDBTL]?[.:]? ?[0-9])")
-_BEFORE: Final = re.compile(r"(?:[0-9]|(?<![^\W\d_])(?:[cdm]?m|in|inch(?:es)?|zoll|ft|[hwdbtl])\.?)\Z", re.IGNORECASE)
-_MAL: Final = re.compile(r"(?<=[\w.\"')] )mal(?= \(?[hwdbtl]?[.:]? ?[0-9])", re.IGNORECASE)
-_LONGEST: Final = len(" inches.")
 _ORDER: Final = re.compile(r"[hwdbtlp](?:x[hwdbtlp]){1,2}")
 _ORDER_PIECES: Final = 4  # “(”, “h × w”, “in”, “)”
 _MARKS: Final = ",;:()&+="
@@ -55,30 +49,7 @@ def _unit(written: str) -> Unit | None:
 
 def pieces(text: str) -> list[Piece]:
     """Return the pieces of a line, in order. Takes time in proportion to its length."""
-    plain, places = evened(_SLASH.sub(";", text))
-    if "+" in plain or "plus" in plain:
-        plain, places = _one_sign(plain, places)
-    if _GLUED.search(plain):
-        plain = _GLUED.sub(_times, plain)
-    if "mal" in plain.lower():
-        plain = _MAL.sub("*  ", plain)
-    return _Pieces(list(scan(plain, places))).made
-
-
-def _times(match: re.Match[str]) -> str:
-    """Return the sign that is always an × for one that hangs on a number, a unit or a letter of a way; in as many characters."""
-    start = match.start()
-    return "*" if _BEFORE.search(match.string[max(0, start - _LONGEST) : start]) else match[0]
-
-
-def _one_sign(plain: str, places: Sequence[int]) -> tuple[str, Sequence[int]]:
-    """Write every ± as one sign, and keep the places."""
-    made, kept, done = [], [], 0
-    for match in PLUS_MINUS.finditer(plain):
-        made += [plain[done : match.start()], "±"]
-        kept += [*places[done : match.start()], places[match.start()]]
-        done = match.end()
-    return "".join(made) + plain[done:], [*kept, *places[done:]]
+    return _Pieces(list(scan(*one_way(text)))).made
 
 
 class _Pieces:
