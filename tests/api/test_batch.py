@@ -91,6 +91,7 @@ def test_faults_are_told_at_their_line_and_the_others_are_answered(url: str) -> 
     assert {one["pointer"] for one in problems[4]["errors"]} == {"/width_mm", "/colour"}
     assert [one["pointer"] for one in problems[5]["errors"]] == ["/works/0/width_mm"]
     assert problems[6]["detail"] == "This is not JSON at column 13. Is there a comma too many before it?"
+    assert problems[8]["detail"] == "A line has at most 2,000 bytes; send fewer works in one line."
     assert all(one["instance"].startswith("urn:uuid:") and one["title"] and one["type"] for one in problems.values())
 
 

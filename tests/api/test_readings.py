@@ -76,10 +76,11 @@ def test_the_language_is_chosen_as_for_evaluations() -> None:
     assert asked["choices"] == ["24,5 in hoch und 36 in breit", "36 in hoch und 24,5 in breit"]
     for code in ("en", None):
         assert post("/readings", {"lines": lines, "language": code}).json() == english
-    refused = post("/readings", {"lines": [{}], "language": "fr", "lang": "de"})
+    refused = post("/readings", {"lines": [{}], "language": "fr", "lang": "de", "convention": "height-first"})
     assert {one["pointer"]: one["message"] for one in refused.json()["errors"]} == {
         "/language": "The language cannot be “fr”. The choices are: en, de.",
         "/lang": "A request for readings has no field “lang”; it takes “lines” and “language”.",
+        "/convention": "A request for readings has no field “convention”; write it in each line.",
     }
     assert [one["pointer"] for one in post("/readings", {"lines": [{}], "language": ["de"]}).json()["errors"]] == ["/language"]
 

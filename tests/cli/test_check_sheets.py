@@ -127,7 +127,7 @@ def test_a_heading_that_names_no_fact_is_told_the_nearest_of_paths_and_titles(tm
     assert told == [
         "row 1, column B: There is no fact “Preiss”. Did you mean “price”?",
         "row 1, column C: There is no fact “Passepartout”. It could be any of hanging.matted, paper.mat; write one of these.",
-        "row 1, column D: There is no fact “Lagerort”. Map it with --map “Lagerort=FACT”, or leave it out with “Lagerort=”.",
+        "row 1, column D: There is no fact “Lagerort”. Map it with --map “Lagerort=FACT”, or leave it out with --map “Lagerort=”.",
     ]
 
 

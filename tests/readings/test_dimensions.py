@@ -68,6 +68,21 @@ SAID = [
     ("object, each: 1092 x 1092 x 724 mm / displayed: 2400 x 3300 x 800 mm", {"height": 2400, "width": 3300, "depth": 800}),
     ("without frame: 60 x 90 cm", {"height": 600, "width": 900}),
     ("1,200 x 900 mm (h x w)", {"height": 1200, "width": 900}),
+    ("80cmx60cm (h x w)", {"height": 800, "width": 600}),
+    ("80CMX60CM hochformat", {"height": 800, "width": 600}),
+    ("24inx36in (h x w)", {"height": 609.6, "width": 914.4}),
+    ("24in.x36in. (h x w)", {"height": 609.6, "width": 914.4}),
+    ("60cmx80cmx4cm (h x w x d)", {"height": 600, "width": 800, "depth": 40}),
+    ("H60xB80cm", {"height": 600, "width": 800}),
+    ("60bx80h cm", {"width": 600, "height": 800}),
+    ("60(w) x 80(h) cm", {"width": 600, "height": 800}),
+    ("60 (w) x 80 (h) x 4 (d) cm", {"width": 600, "height": 800, "depth": 40}),
+    ("60b x 80h cm", {"width": 600, "height": 800}),
+    ("24w x 36h in", {"width": 609.6, "height": 914.4}),
+    ("W 80 H 60 D 4 cms", {"width": 800, "height": 600, "depth": 40}),
+    ("60 hoch mal 80 breit cm", {"height": 600, "width": 800}),
+    ("60 cm mal 80 cm (h x w)", {"height": 600, "width": 800}),
+    ("60 mal 80 cm (HxB)", {"height": 600, "width": 800}),
 ]
 
 
@@ -110,6 +125,15 @@ ASKED = [
     ("h. 60 cm", "half-open", ("width",)),
     ("framed 70 x 100 cm", "frame-order-open", ("frame_height", "frame_width")),
     ("60 x 90 cm or 24 x 36 in", "parts-open", ("height", "width")),
+    ("80cmx60cm", "order-open", ("height", "width")),
+    ("60 mal 80 cm", "order-open", ("height", "width")),
+    ("60b x 80h in oak", "unit-open", ("height", "width")),  # “in” may be no inch
+    ("60b x 80h kg", "unit-open", ("height", "width")),
+    ("3 x (40 x 60 cm)", "parts-open", ("height", "width")),
+    ("3 mal (40 x 60 cm, h x w)", "parts-open", ("height", "width")),
+    ("(40 x 60 cm, h x w) x 3", "parts-open", ("height", "width")),
+    ("1 x (40 x 60 cm)", "order-open", ("height", "width")),
+    ("(40 x 60) x 3 cm", "parts-open", ("height", "width")),
 ]
 
 
@@ -145,6 +169,14 @@ def test_the_same_size_in_a_second_unit_is_one_size() -> None:
 def test_an_image_goes_the_way_that_fits_its_sheet() -> None:
     said = {one.name: (one.value, one.rule) for one in read_dimensions("sheet H 50 x W 70 cm, image 60 x 40 cm").found}
     assert said["image_size"] == ((600, 400), "order-fits")
+
+
+def test_how_many_there_are_is_read_and_a_number_that_counts_nothing_is_told() -> None:
+    (size,) = read_dimensions("3 x (40 x 60 cm)").sizes
+    assert size.each
+    assert read_dimensions("3 x (40 x 60 cm)").unread == ()
+    for text, unread in (("1 x (40 x 60 cm)", "1"), ("60 x (80 cm)", "60")):
+        assert [text[start:end] for start, end in read_dimensions(text).unread] == [unread]
 
 
 def test_words_that_nobody_understands_are_told() -> None:

@@ -132,6 +132,59 @@ def test_a_contradiction_is_said_in_german() -> None:
     ]
 
 
+# given, text -> the facts that are contradicted; whichever number is the height
+EITHER_WAY: list[tuple[dict[str, Any], str, list[str]]] = [
+    ({"width_mm": 700.0, "height_mm": 500.0}, "60 x 40 cm", ["/height_mm", "/width_mm"]),
+    ({"width_mm": 605.0, "height_mm": 800.0}, "24 x 36 in", ["/height_mm"]),
+    ({"width_mm": 700.0}, "60 x 40 cm", ["/width_mm"]),
+    ({"width_mm": 600.0, "height_mm": 600.0}, "60 x 40 cm", ["/height_mm", "/width_mm"]),  # both cannot be the 60
+    ({"width_mm": 600.0, "height_mm": 400.0}, "60 x 40 cm", []),
+    ({"width_mm": 400.0, "height_mm": 601.0}, "60 x 40 x 3 cm", []),
+    ({"width_mm": 400.0}, "60 x 40 cm", []),
+    ({"width_mm": 297.0, "height_mm": 500.0}, "A3", ["/height_mm"]),
+    ({"width_mm": 700.0, "height_mm": 500.0, "depth_mm": 600.0}, "50 x 60 x 70 cm", []),
+    ({"width_mm": 700.0, "height_mm": 500.0, "depth_mm": 650.0}, "50 x 60 x 70 cm", ["/depth_mm"]),
+    ({"frame.width_mm": 700.0, "frame.height_mm": 500.0}, "framed 60 x 40 cm", ["/frame/height_mm", "/frame/width_mm"]),
+    ({"width_mm": 700.0, "height_mm": 500.0}, "ca. 60 x 40 cm", []),
+]
+
+
+@pytest.mark.parametrize(("given", "text", "facts"), EITHER_WAY, ids=lambda value: str(value)[:40])
+def test_a_size_that_fits_in_no_order_is_a_contradiction(given: dict[str, Any], text: str, facts: list[str]) -> None:
+    values: list[Any] = [None] * len(catalogue().schema.slots)
+    for path, value in given.items():
+        values[catalogue().schema.by_path[path].index] = value
+    told = written("en").fill(AsWritten(dimensions=text), values)
+    assert [one.fact for one in told.contradictions] == facts
+    assert not told.asks or {pointer for one in told.asks for pointer in one.facts}.isdisjoint(
+        "/" + path.replace(".", "/") for path in given
+    )
+
+
+@pytest.mark.parametrize(
+    ("language", "sentence"),
+    [
+        ("en", "Height: 800 mm was given, but “24 x 36 in” says 610 mm or 914 mm. What was given counts."),
+        ("de", "Höhe: Angegeben wurde 800 mm, aus „24 x 36 in“ lesen wir 610 mm oder 914 mm. Es gilt, was angegeben wurde."),
+    ],
+)
+def test_what_fits_in_no_order_is_said(language: str, sentence: str) -> None:
+    values: list[Any] = [None] * len(catalogue().schema.slots)
+    values[catalogue().schema.by_path["height_mm"].index] = 800.0
+    (against,) = written(language).fill(AsWritten(dimensions="24 x 36 in"), values).contradictions
+    assert against.sentence == sentence
+    assert against.read == pytest.approx((609.6, 914.4))
+
+
+def test_a_pair_that_fits_in_no_order_is_a_contradiction() -> None:
+    slot = next(slot for slot in catalogue().schema.slots if slot.ask.reads == "image_size")
+    for given, told_of in (((700.0, 500.0), 1), ((400.0, 600.0), 0), ((600.0, 400.0), 0)):
+        values: list[Any] = [None] * len(catalogue().schema.slots)
+        values[slot.index] = given
+        told = written("en").fill(AsWritten(dimensions="sheet 100 x 100 cm, image 60 x 40 cm"), values)
+        assert [one.fact for one in told.contradictions] == [slot.pointer] * told_of
+
+
 def test_another_sentence_is_another_fingerprint(monkeypatch: pytest.MonkeyPatch) -> None:
     from hangworthy.engine import translating
 

@@ -4,8 +4,9 @@ from collections import Counter
 
 import pytest
 
+from hangworthy.contract.reading import AsWritten
 from hangworthy.contract.work import WorkFacts
-from hangworthy.readings import RULES
+from hangworthy.readings import RULES, read_line
 from hangworthy.readings.media import TERMS
 from hangworthy.readings.medium import read_medium
 from readings.lines import HALVES, labels
@@ -103,3 +104,30 @@ def test_every_value_is_one_that_the_facts_know() -> None:
     }
     strays = [(phrase, term) for phrase, term in TERMS.items() if term.value and term.value not in known[homes[term.role]]]
     assert strays == []
+
+
+@pytest.mark.parametrize(
+    ("text", "framed"),
+    [
+        ("oil on canvas, framed", True),
+        ("Öl auf Leinwand (gerahmt)", True),
+        ("Etching on paper; Unframed ", False),
+        ("Radierung, ungerahmt", False),
+        ("Oil on canvas, to be framed", None),
+        ("Oil on canvas, not framed", None),
+        ("Oil on canvas, framed, unframed", None),
+        ("framed oil on canvas", None),
+    ],
+)
+def test_a_frame_is_read_where_nothing_else_is_said(text: str, framed: bool | None) -> None:
+    said = [one for one in read_medium(text)[1] if one.name == "framed"]
+    assert [one.value for one in said] == ([] if framed is None else [framed])
+    assert all(text[one.start : one.end].lower() in ("framed", "unframed", "gerahmt", "ungerahmt") for one in said)
+
+
+def test_dimensions_and_medium_that_differ_about_the_frame_are_asked() -> None:
+    told = read_line(AsWritten(dimensions="60 x 40 cm, framed 80 x 60 cm (h x w)", medium="oil on canvas, unframed"))
+    assert "framed" not in {one.name for one in told.found}
+    assert ("framed",) in [one.names for one in told.unsure if one.rule == "framed-open"]
+    told = read_line(AsWritten(dimensions="60 x 40 cm, framed 80 x 60 cm (h x w)", medium="oil on canvas, framed"))
+    assert [one.value for one in told.found if one.name == "framed"] == [True]

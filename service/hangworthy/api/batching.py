@@ -51,7 +51,7 @@ class Batch:
     def __init__(self, service: Service, caller: Caller, wish: Wish, longest: int) -> None:
         """Take who calls, what is wished of all lines, and the greatest length of a line in bytes."""
         self.service, self.longest, self.media_type = service, longest, wish.media_type
-        self.lines = Lines(service, caller, wish)
+        self.lines = Lines(service, caller, wish, longest)
         self._window = Window(IN_FLIGHT)
         self._queue: asyncio.Queue[Asked | None] = asyncio.Queue()
         self._inflow: Inflow | None = None

@@ -41,8 +41,9 @@ class Wish(msgspec.Struct, frozen=True):
 class Lines:
     """Answers the lines of one request."""
 
-    def __init__(self, service: Service, caller: Caller, wish: Wish) -> None:
-        """Take who calls and what is wished."""
+    def __init__(self, service: Service, caller: Caller, wish: Wish, longest: int) -> None:
+        """Take who calls and what is wished, and how many bytes a line may have."""
+        self.longest = longest
         self.service, self.caller, self.wish = service, caller, wish
         self.state: dict[str, Any] = {}
 
@@ -51,7 +52,7 @@ class Lines:
         cut = ""
         try:
             if line.text is None:
-                raise Refused(TOO_LARGE, "This line is too long; send fewer works in one line.")
+                raise Refused(TOO_LARGE, f"A line has at most {self.longest:,} bytes; send fewer works in one line.")
             body, cut = as_request(line.text, stage=self.wish.stage, venue=self.wish.venue, language=self.wish.language)
             return b'{"line":%d,"evaluation":%s}\n' % (line.number, await self._evaluated(body, line.number))
         except BadInput as bad:

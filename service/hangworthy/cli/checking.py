@@ -14,7 +14,7 @@ from hangworthy.cli.inputs import FileFault, InputError, Reading, Submission, re
 from hangworthy.contract.effect import Outcome, Stage
 from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
-from hangworthy.engine.languages import titles_of, with_languages
+from hangworthy.engine.languages import choices_of, titles_of, with_languages
 from hangworthy.settings import Settings
 
 MANY = 25  # submissions from which on a terminal is shown how far it is
@@ -26,8 +26,9 @@ def check(arguments: argparse.Namespace, settings: Settings) -> int:
     if arguments.lang not in (None, DEFAULT_LANGUAGE):
         catalogue = with_languages(catalogue, tolerate=settings.on_fault == "report")
     how = Reading(
-        settings.max_body_bytes, arguments.input, _renamed(arguments.map), arguments.sheet, complain, lambda: titles_of(catalogue)
-    )
+        settings.max_body_bytes, arguments.input, _renamed(arguments.map), arguments.sheet, complain, lambda: titles_of(catalogue),
+        lambda: choices_of(catalogue),
+    )  # fmt: skip
     try:
         submissions = read_all(arguments.files, catalogue.schema, sys.stdin.buffer, how)
         stage = Stage(arguments.stage) if arguments.stage else None

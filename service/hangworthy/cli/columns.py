@@ -1,35 +1,25 @@
-"""Rows become works: which column is which fact, and what a cell's text or number means for that fact."""
+"""Rows become works: which column is which fact, and in which unit its numbers are."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date
 from functools import cache
 from typing import Any
 
 import msgspec
 
+from hangworthy.cli.cells import Column, put, says_not_known
 from hangworthy.cli.grids import Cell, Grid, GridError, Row, letters
-from hangworthy.cli.inputs import Titles
+from hangworthy.cli.headings import headed, is_strange, stem, unit_in
+from hangworthy.cli.inputs import Choices, Titles
 from hangworthy.contract.facts import Ask
 from hangworthy.contract.reading import AsWritten
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import AS_WRITTEN, LIST_LENGTH, Schema, Slot
 
 _SIGNS = re.compile(r"[/.\s]+")
-_GERMAN_DAY = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})\Z")
-_DECIMAL_COMMA = re.compile(r"\d+,\d{1,2}\Z")
-_YES = frozenset(("true", "yes", "y", "ja", "wahr", "1"))
-_NO = frozenset(("false", "no", "n", "nein", "falsch", "0"))
 _COMMENT = "# "
-
-
-class Column(msgspec.Struct, frozen=True):
-    """A column: its place, its heading, the fact it holds, and the place in that fact's list if it holds one of several."""
-
-    place: int
-    heading: str
-    slot: Slot
-    item: int | None = None
+_CLOSE = 0.75  # how like a heading must be to what it is taken to have meant; “Notes” is no “tap note”
+_SHOWN_CELLS = 3
 
 
 class Placed(msgspec.Struct, frozen=True):
@@ -47,13 +37,16 @@ class Facts:
     for among ``titles``, what facts are called in every language: “Preis” is the price, where no other fact is called so.
     """
 
-    def __init__(self, schema: Schema, renamed: Mapping[str, str], titles: Callable[[], Titles] = dict) -> None:
+    def __init__(
+        self, schema: Schema, renamed: Mapping[str, str], titles: Callable[[], Titles] = dict, choices: Callable[[], Choices] = dict
+    ) -> None:
         """Take the schema, and names of columns with the facts that they stand for; no fact: the column is passed over."""
-        self._titles = cache(titles)
+        self._titles, self._choices = cache(titles), cache(choices)
         self.slots = {path.lower(): slot for path, slot in schema.by_path.items() if not path.startswith(("wall.", "venue."))}
         for name in AsWritten.__struct_fields__:
             path, asked = f"{AS_WRITTEN}.{name}", Ask(f"{name.capitalize()} as written", f"What is written of its {name}?")
             self.slots[path] = Slot(-1, path, "/" + path.replace(".", "/"), str, "text", asked)
+        self._stems = {stem(slot): slot for slot in self.slots.values() if slot.unit}
         self._renamed = {_plain(name): fact for name, fact in renamed.items()}
         if strays := [fact for fact in renamed.values() if fact and self.find(fact) is None]:
             raise GridError(f"--map names “{strays[0]}”, which is no fact.{nearest(strays[0], list(self.slots))}")
@@ -69,16 +62,50 @@ class Facts:
         called = self._titles().get(_plain(self._renamed.get(_plain(heading), heading)), ())
         return (self.slots[called[0]], None) if len(called) == 1 else None
 
-    def hint(self, heading: str) -> str:
+    def column(self, place: int, heading: str) -> Column | str:
+        """Return what a column holds, and in which unit its heading says its numbers are; or the sentence for what is wrong with it."""
+        parted, mapped = headed(heading), _plain(heading) in self._renamed
+        found = self.find(heading)
+        unit = unit_in(parted, found[0]) if found and mapped else None
+        if found is None and parted.unit and not mapped:
+            near = self.find(parted.name) or self._by_stem(parted.name)
+            if near is not None and (unit := unit_in(parted, near[0])) is not None:
+                found = near
+            elif near is not None and is_strange(parted, near[0]):
+                return _no_unit(heading, parted.unit, near[0])
+        if found is None:
+            return f"There is no fact “{heading[:60]}”.{self._hint(heading)}"
+        if mapped and is_strange(parted, found[0]):
+            return _no_unit(heading, parted.unit, found[0])
+        labels = self._choices().get(found[0].path, {}) if found[0].choices else {}
+        return Column(place, heading, *found, unit.symbol if unit and unit.symbol != found[0].unit else "", labels)
+
+    def _by_stem(self, name: str) -> tuple[Slot, int | None] | None:
+        slot = self._stems.get(_SIGNS.sub(".", name.strip().lower()).strip("."))
+        return None if slot is None else (slot, None)
+
+    def _hint(self, heading: str) -> str:
         """Return what a heading that names no fact may have meant, and how to say which fact a column holds."""
         called = self._titles().get(_plain(heading), ())
         if called:
             return f" It could be any of {', '.join(called[:5])}; write one of these."
+        parted = headed(heading)
+        guess = self._guess(heading) or (self._guess(parted.name) if parted.unit else "")
+        if not guess:
+            return f" Map it with --map “{heading}=FACT”, or leave it out with --map “{heading}=”."
+        unit = unit_in(parted, self.slots[guess])
+        keeps = (
+            ""
+            if unit is None or unit.symbol == self.slots[guess].unit
+            else f" Map it with --map “{heading}={guess}”; its numbers are then read in {unit.symbol}."
+        )
+        return f" Did you mean “{guess}”?{keeps}"
+
+    def _guess(self, name: str) -> str:
+        """Return the path of the fact that a name is very like; nothing for what is like none."""
         by_name = {path: path for path in self.slots} | {title: paths[0] for title, paths in self._titles().items() if len(paths) == 1}
-        close = nearest(heading, list(by_name))
-        guess = close.partition("“")[2].rpartition("”")[0]
-        named = f" Did you mean “{by_name[guess]}”?" if guess else ""
-        return named or f" Map it with --map “{heading}=FACT”, or leave it out with “{heading}=”."
+        guess = nearest(name, list(by_name), _CLOSE).partition("“")[2].rpartition("”")[0]
+        return by_name[guess] if guess else ""
 
     def _by_path(self, heading: str) -> tuple[Slot, int | None] | None:
         path = _SIGNS.sub(".", self._renamed.get(_plain(heading), heading).strip().lower()).strip(".")
@@ -92,6 +119,10 @@ class Facts:
     def knows(self, heading: str) -> bool:
         """Return whether a heading names a fact or is to be passed over."""
         return self.passed_over(heading) or self._by_path(heading) is not None
+
+
+def _no_unit(heading: str, unit: str, slot: Slot) -> str:
+    return f"“{unit}” is no unit for {slot.path}; put the heading right, or leave the column out with --map “{heading}=”."
 
 
 def _plain(name: str) -> str:
@@ -110,25 +141,34 @@ def columns_of(grid: Grid, facts: Facts) -> tuple[list[Column], list[Placed]]:
             continue
         if facts.passed_over(heading):
             continue
-        found = facts.find(heading)
-        if found is None:
-            faults.append(Placed(grid.header_row, letters(place), f"There is no fact “{heading[:60]}”.{facts.hint(heading)}"))
+        column = facts.column(place, heading)
+        if isinstance(column, str):
+            faults.append(Placed(grid.header_row, letters(place), column))
             continue
-        key = (found[0].path, found[1])
+        key = (column.slot.path, column.item)
         if key in seen:
             faults.append(Placed(grid.header_row, letters(place), f"This column holds the same fact as {seen[key]}; keep one of them."))
             continue
         seen[key] = letters(place)
-        made.append(Column(place, heading, *found))
+        made.append(column)
     for slot in facts.slots.values():
         if slot.ask.required and not any(one.slot is slot for one in made):
             faults.append(Placed(grid.header_row, "", f"There is no column for {slot.path}. {slot.ask.prompt}"))
     return made, faults
 
 
-def works_of(grid: Grid, columns: Sequence[Column]) -> tuple[list[dict[str, Any]], list[Row], list[Placed]]:
-    """Return each row as a work, the rows they stand in, and what is wrong with single cells."""
-    works, rows, faults = [], [], []
+class Works(msgspec.Struct, frozen=True):
+    """The works of a grid, the rows they stand in, what is wrong with single cells, and a note on cells that were taken as not known."""
+
+    works: list[dict[str, Any]]
+    rows: list[Row]
+    faults: list[Placed]
+    note: str
+
+
+def works_of(grid: Grid, columns: Sequence[Column]) -> Works:
+    """Return each row as a work. What a cell says is not known is left out, and told in one note."""
+    works, rows, faults, unknown = [], list[Row](), list[Placed](), list[str]()
     for row in grid.rows:
         first = row.cells[0].value
         if isinstance(first, str) and first.startswith(_COMMENT):
@@ -136,82 +176,21 @@ def works_of(grid: Grid, columns: Sequence[Column]) -> tuple[list[dict[str, Any]
         work: dict[str, Any] = {}
         for column in columns:
             cell = row.cells[column.place] if column.place < len(row.cells) else Cell()
-            sentence = _put(work, column, cell)
+            if says_not_known(column, cell):
+                unknown.append(f"“{cell.value}” in row {row.number}, column {letters(column.place)}")
+                continue
+            sentence = put(work, column, cell)
             if sentence:
                 faults.append(Placed(row.number, f"{letters(column.place)} ({column.heading})", sentence))
         if any(cell.value is not None for cell in row.cells[len(grid.header) :]):
             faults.append(Placed(row.number, "", "This row has more cells than the header; put texts with a separator in quotation marks."))
         works.append(work)
         rows.append(row)
-    return works, rows, faults
+    return Works(works, rows, faults, _not_known(unknown))
 
 
-def _put(work: dict[str, Any], column: Column, cell: Cell) -> str:
-    """Put a cell's value into a work; return what is wrong with the cell, if anything is."""
-    if cell.fault:
-        return cell.fault
-    if cell.value is None:
-        return ""
-    slot = column.slot
-    if isinstance(cell.value, date) and slot.kind != "date":
-        return (
-            f"The spreadsheet took this for the day {cell.value.isoformat()}; format the column as text, then type what was meant, "
-            "such as 12/50."
-        )
-    if cell.percent and slot.unit != "%":
-        return "This is a percentage for the spreadsheet; format the column as a number or as text, then type it again."
-    section, _, name = slot.path.rpartition(".")
-    facts = work.setdefault(section, {}) if section else work
-    if column.item is not None:
-        listed = facts.setdefault(name, [])
-        listed += [None] * (column.item + 1 - len(listed))
-        listed[column.item] = _value(slot, cell.value, cell.percent)
-    elif slot.count is not None:
-        parts = re.split(r"[;\n|]", cell.value) if isinstance(cell.value, str) else [cell.value]
-        facts[name] = [_value(slot, part.strip() if isinstance(part, str) else part, cell.percent) for part in parts if part != ""]
-    else:
-        facts[name] = _value(slot, cell.value, cell.percent)
-    return ""
-
-
-def _value(slot: Slot, value: Any, percent: bool) -> Any:
-    """Return what a cell means for a fact, as JSON has it. What it cannot mean is left as it is, for the reader to say so."""
-    if percent and not isinstance(value, str):
-        return round(float(value) * 100, 9)
-    if isinstance(value, date):
-        return value.isoformat()
-    if slot.kind in ("text", "choice"):
-        return _text(slot, value)
-    if slot.kind == "yes_no":
-        return _yes_no(value)
-    if isinstance(value, float) and value.is_integer() and slot.kind in ("count", "money"):
-        return int(value)
-    if isinstance(value, float) and slot.kind == "money":
-        return round(value, 9)  # a spreadsheet works in binary: 59.96999999999999 is what it shows as 59.97
-    if not isinstance(value, str):
-        return value
-    return _written(slot, value)
-
-
-def _text(slot: Slot, value: Any) -> Any:
-    if isinstance(value, bool):
-        return value
-    text = f"{value:.15g}" if isinstance(value, float) else str(value)
-    if slot.kind == "text" and slot.ask.pattern and not re.search(slot.ask.pattern, text) and re.search(slot.ask.pattern, text.upper()):
-        return text.upper()  # “eur” in a sheet can only mean EUR
-    return text.lower() if slot.kind == "choice" and text.lower() in slot.choices else text
-
-
-def _yes_no(value: Any) -> Any:
-    word = str(int(value)) if isinstance(value, float) and value in (0.0, 1.0) else str(value).lower()
-    return True if word in _YES else False if word in _NO else value
-
-
-def _written(slot: Slot, text: str) -> Any:
-    if slot.kind == "count":
-        return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else text
-    if slot.kind == "money" and _DECIMAL_COMMA.match(text):
-        return text.replace(",", ".")
-    if slot.kind == "date" and (found := _GERMAN_DAY.match(text)):
-        return f"{found[3]}-{int(found[2]):02}-{int(found[1]):02}"
-    return text
+def _not_known(cells: Sequence[str]) -> str:
+    """Return the note on cells that say that a fact is not known."""
+    more = len(cells) - _SHOWN_CELLS
+    some = "; ".join(cells[:_SHOWN_CELLS]) + (f"; and {more} more" if more > 0 else "")
+    return f"taken as not known, as if left empty: {some}." if cells else ""

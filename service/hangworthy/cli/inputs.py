@@ -20,11 +20,13 @@ MOST_GRID = 50_000_000  # bytes
 _CELLS = {
     "must be answered yes or no: please write true or false, without quotation marks": "must be yes or no",
     ", without quotation marks": "",
+    "or leave it out if": "or leave it empty if",
     ", in square brackets": ", with “;” between them",
 }
 
 
 Titles = Mapping[str, tuple[str, ...]]
+Choices = Mapping[str, Mapping[str, str]]
 
 
 class FileFault(msgspec.Struct, frozen=True):
@@ -94,6 +96,7 @@ class Reading(msgspec.Struct, frozen=True):
     """How files are to be read: as what (``auto``: by their names), which columns are which facts, which sheet; ``say`` gets notes.
 
     ``titles`` gives, where a heading names no fact, what facts are called in every language, each with the paths of those so called.
+    ``choices`` gives, by path, what a form calls the choices of a fact in every language, each with the choice.
     """
 
     most_bytes: int
@@ -102,6 +105,7 @@ class Reading(msgspec.Struct, frozen=True):
     sheet: str | None = None
     say: Callable[[str], None] = lambda text: None
     titles: Callable[[], Titles] = dict
+    choices: Callable[[], Choices] = dict
 
 
 def read_all(files: Sequence[str], schema: Schema, stdin: BinaryIO, how: Reading) -> list[Submission]:
@@ -216,20 +220,21 @@ def _read_grid(name: str, file: BinaryIO, intake: Intake, how: Reading) -> list[
 
     body = whole(name, file, MOST_GRID)
     try:
-        facts = Facts(intake.schema, how.renamed, how.titles)
+        facts = Facts(intake.schema, how.renamed, how.titles, how.choices)
         grid = read_xlsx(body, how.sheet) if body.startswith((b"PK", b"\xd0\xcf\x11\xe0")) else read_csv(body, facts.knows)
         columns, wrong = columns_of(grid, facts)
-        works, rows, more = works_of(grid, columns)
+        found = works_of(grid, columns)
     except GridError as error:
         raise InputError([FileFault(name, f"row {error.row}" if error.row else "", error.sentence, error.row)]) from None
-    if grid.note:
-        how.say(f"{name}: {grid.note}")
+    works, rows = found.works, found.rows
+    for note in filter(None, (grid.note, found.note)):
+        how.say(f"{name}: {note}")
     if len(works) > MOST_WORKS:
         how.say(f"{name}: rows are compared with each other within each {MOST_WORKS} only.")
     pointers = {one.slot.pointer + ("" if one.item is None else f"/{one.item}"): f"{letters(one.place)} ({one.heading})" for one in columns}
     faults = [
         FileFault(name, f"row {one.row}" + (f", column {one.column}" if one.column else ""), one.sentence, one.row)
-        for one in (*wrong, *more)
+        for one in (*wrong, *found.faults)
     ]
     if not works and not faults:
         _fail(name, "this holds no works below its header.")

@@ -13,7 +13,7 @@ from hangworthy.cli.submissions import Checker
 from hangworthy.contract.effect import Stage
 from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
-from hangworthy.engine.languages import titles_of, with_languages
+from hangworthy.engine.languages import choices_of, titles_of, with_languages
 from hangworthy.settings import Settings
 from hangworthy.sheets.again import Again, told
 from hangworthy.sheets.content import chosen
@@ -32,7 +32,7 @@ def sheet(arguments: argparse.Namespace, settings: Settings) -> int:
         catalogue = with_languages(catalogue, tolerate=settings.on_fault == "report")
     checker = Checker(catalogue, settings, arguments.venue)
     try:
-        how = Reading(settings.max_body_bytes, titles=lambda: titles_of(catalogue))
+        how = Reading(settings.max_body_bytes, say=complain, titles=lambda: titles_of(catalogue), choices=lambda: choices_of(catalogue))
         submissions = read_all([arguments.file], catalogue.schema, sys.stdin.buffer, how)
         evaluations = list(checker.evaluate_all(submissions, Stage(arguments.stage) if arguments.stage else None, arguments.lang))
     except InputError as bad:

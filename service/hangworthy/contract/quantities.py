@@ -29,6 +29,7 @@ __all__ = [
 ]
 
 _LONGEST: Final = 60  # characters; longer than any measurement, short enough to bound the work
+_UNREAD: Final = "is not a measurement we can read"
 _QUOTED: Final = 40  # characters of the input that an error may repeat
 _LARGEST: Final = 10**12
 _ROUGHLY: Final = re.compile(r"[~≈∼]|(?:ca|circa|c|about|approx|approximately|around|roughly|etwa)(?:\.|\b(?!['\"]))", re.I)
@@ -63,8 +64,10 @@ class _Reading(NamedTuple):
     def refuse(self, why: str) -> NoReturn:
         raise QuantityError(f"{quote(self.text)} {why}")
 
-    def refuse_unread(self, why: str = "is not a measurement we can read") -> NoReturn:
-        self.refuse(f"{why}: please write {example_of(self.field.symbol)}.")
+    def refuse_unread(self, why: str = _UNREAD) -> NoReturn:
+        words = why is _UNREAD and not any(map(str.isdigit, self.text))
+        left = ", or leave it out if not known" if words else ""
+        self.refuse(f"{why}: please write {example_of(self.field.symbol)}{left}.")
 
 
 def read_quantity(raw: float | int | str, unit: str) -> Measured:

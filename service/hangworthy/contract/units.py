@@ -38,8 +38,8 @@ class Unit(NamedTuple):
 # Dimension, as an error sentence names it -> rows of (factor to the first unit, spellings; the first one is shown).
 _TABLE: Final[dict[str, tuple[tuple[Fraction | str | int, str], ...]]] = {
     "a length": (
-        (1, "mm|millimetre|millimetres|millimeter|millimeters|millimetern"),
-        (10, "cm|centimetre|centimetres|centimeter|centimeters|zentimeter|zentimetern"),
+        (1, "mm|mms|millimetre|millimetres|millimeter|millimeters|millimetern"),
+        (10, "cm|cms|centimetre|centimetres|centimeter|centimeters|zentimeter|zentimetern"),
         (1000, "m|metre|metres|meter|meters|metern"),
         (_INCH, "in|inch|inches|\"|''|zoll"),
         (12 * _INCH, "ft|foot|feet|'|fuß|fuss"),

@@ -73,3 +73,16 @@ def _made(catalogue: Catalogue, code: str) -> tuple[Language, list[Fault]]:
     from hangworthy.engine.translating import translated
 
     return translated(catalogue, plain, code)
+
+
+def choices_of(catalogue: Catalogue) -> dict[str, dict[str, str]]:
+    """Return, by fact, what a form calls its choices in every language, in small letters, each with the choice.
+
+    What two choices are called is left out.
+    """
+    found: dict[str, dict[str, set[str]]] = {}
+    for code in LANGUAGES:
+        for path, labels in language_of(catalogue, code).labels.items():
+            for value, text in labels.items():
+                found.setdefault(path, {}).setdefault(" ".join(text.split()).casefold(), set()).add(value)
+    return {path: {text: min(values) for text, values in called.items() if len(values) == 1} for path, called in found.items()}

@@ -135,9 +135,9 @@ def out_of_range(slot: Slot, value: float) -> str:
     return f"{slot.ask.title} must be {right}; {show_quantity(value, slot.unit, digits)} was given. Check the unit."
 
 
-def nearest(name: str, names: list[str]) -> str:
+def nearest(name: str, names: list[str], cutoff: float = 0.6) -> str:
     """Return “ Did you mean …?” with the closest of ``names``, or nothing when none is close."""
     import difflib  # only for what is misspelt
 
-    close = difflib.get_close_matches(name.lower()[:80], names, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(name.lower()[:80], names, n=1, cutoff=cutoff)
     return f" Did you mean “{close[0]}”?" if close else ""

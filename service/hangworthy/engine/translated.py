@@ -51,6 +51,7 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "against": ("given", "quoted", "read", "title"),
     "counted": ("day", "days", "first", "title"),
     "way_up": ("high", "wide"),
+    "either": ("head", "last"),
 }
 
 
@@ -139,6 +140,10 @@ class TranslatedVoice(Voice):
     def against(self, title: str, given: str, quoted: str, read: str) -> str:
         """Return the sentence for a fact that was given and reads otherwise in a text."""
         return self._say("against", title=title, given=given, quoted=quoted, read=read)
+
+    def either(self, values: Sequence[str]) -> str:
+        """Return two values or more of which a fact may have any."""
+        return self._say("either", head=", ".join(values[:-1]), last=values[-1])
 
     def counted(self, title: str, days: str, first: str, day: str) -> str:
         """Return the sentence for days that were counted from a day that was given."""

@@ -127,6 +127,10 @@ class Voice:
         """Return the sentence for a fact that was given and reads otherwise in a text."""
         return f"{title}: {given} was given, but {quoted} says {read}. What was given counts."
 
+    def either(self, values: Sequence[str]) -> str:
+        """Return two values or more of which a fact may have any."""
+        return f"{', '.join(values[:-1])} or {values[-1]}"
+
     def counted(self, title: str, days: str, first: str, day: str) -> str:
         """Return the sentence for days that were counted from a day that was given."""
         return f"{title}: {days}, counted from {first} to {day}."

@@ -1,5 +1,7 @@
 """Free text of a work: what the readers find in it is put where the facts are; what was given counts more, and a contradiction is said."""
 
+from collections.abc import Iterator
+from itertools import permutations
 from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
 _QUOTED: Final = 40  # characters of the text that a question repeats
 _SAME: Final = 0.01  # the share by which a read number may differ from a given one without contradicting it
 _SAME_MM: Final = 1.0
+_ORDER_OPEN: Final = ("order-open", "way-open", "frame-order-open", "image-order-open")  # the numbers are known, but not which is which
 
 
 class Written:
@@ -94,10 +97,29 @@ class Written:
                 against.append(Contradiction(fact.fact, given, fact.value, self._against(slot, given, fact)))
         asks = []
         for one in told.asks:
+            against += self._either_way(one, told.sizes, by_pointer, values)
             waiting = tuple(pointer for pointer in one.facts if values[by_pointer[pointer].index] is None)
             if waiting:
                 asks.append(msgspec.structs.replace(one, facts=waiting))
         return TextRead(told.facts, tuple(asks), told.sizes, told.kind, told.edition, told.unread, tuple(used), tuple(against))
+
+    def _either_way(self, one: Asked, sizes: tuple[Size, ...], slots: dict[str, Slot], values: list[Any]) -> Iterator[Contradiction]:
+        """Yield the facts given that a size contradicts whichever of its numbers is the height: no order of them fits."""
+        size = next((size for size in sizes if size.span == one.span), None)
+        given = [(slots[pointer], values[slots[pointer].index]) for pointer in one.facts if values[slots[pointer].index] is not None]
+        if one.rule not in _ORDER_OPEN or size is None or not given:
+            return
+        numbers = size.numbers if size.depth_mm is None else size.numbers[:2]
+        pair = isinstance(given[0][1], tuple)
+        choices: tuple[Any, ...] = tuple(permutations(numbers[:2])) if pair else numbers
+        ways = ((way,) for way in choices) if pair else permutations(numbers, len(given))
+        if any(all(_agree(slot, value, read) for (slot, value), read in zip(given, way, strict=True)) for way in ways):
+            return
+        strays = [fact for fact in given if not any(_agree(*fact, read) for read in choices)] or given
+        for slot, value in strays:
+            read = self.voice.either([self._shown(slot, choice) for choice in choices])
+            sentence = self.voice.against(slot.ask.title, self._shown(slot, value), self.voice.quoted(excerpt(one.text)), read)
+            yield Contradiction(slot.pointer, value, choices, sentence)
 
     def _against(self, slot: Slot, given: Any, fact: ReadFact) -> str:
         told, read = self._shown(slot, given), self._shown(slot, fact.value)

@@ -44,7 +44,8 @@ def _check(value: Any, faults: FaultList) -> None:
         faults.add("", 'The body must be an object such as {"lines": [{"dimensions": "24 x 36 in"}]}.')
         return
     for name in [name for name in value if name not in _FIELDS]:
-        faults.add(pointer_of((name,)), f"A request for readings has no field {quote(name)}; it takes “lines” and “language”.")
+        where = "write it in each line" if name in _NAMES else "it takes “lines” and “language”"
+        faults.add(pointer_of((name,)), f"A request for readings has no field {quote(name)}; {where}.")
     language = value.get("language")
     if language is not None and language not in LANGUAGES:
         faults.add("/language", choose("The language", language, LANGUAGES))

@@ -129,8 +129,14 @@ def choose(title: str, value: Any, choices: tuple[str, ...]) -> str:
     """Return the sentences for a value that is none of the choices."""
     start = f"{title} cannot be {quote(value)}." if isinstance(value, str) and value else f"{title} must be a text."
     some = ", ".join(choices[:_MOST_CHOICES]) + (" and others" if len(choices) > _MOST_CHOICES else "")
-    guess = nearest(value, list(choices)) if isinstance(value, str) else ""
+    guess = (_by_word(value, choices) or nearest(value, list(choices))) if isinstance(value, str) else ""
     return f"{start}{guess} The choices are: {some}."
+
+
+def _by_word(value: str, choices: tuple[str, ...]) -> str:
+    """Return the one choice that has a text among its words: “canvas” in “stretched-canvas”; nothing where several have."""
+    found = [choice for choice in choices if value.lower() in choice.split("-")]
+    return f" Did you mean “{found[0]}”?" if len(found) == 1 else ""
 
 
 def _choice(slot: Slot, value: Any) -> str | None:

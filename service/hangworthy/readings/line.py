@@ -24,7 +24,7 @@ def read_line(line: AsWritten) -> Reading:
             unsure.append(Unsure(("height", "width"), "dimensions", 0, len(line.dimensions), "nothing-read"))
     if line.medium is not None:
         kind, more, open_ = read_medium(line.medium)
-        found += more
+        _add(found, unsure, more)
         unsure += open_
     if line.edition is not None:
         edition, some, asked = read_edition(line.edition)
@@ -33,3 +33,15 @@ def read_line(line: AsWritten) -> Reading:
     else:
         some, asked = (), ()
     return Reading((*found, *some), (*unsure, *asked), sizes, kind, edition, tuple(unread))
+
+
+def _add(found: list[Found], unsure: list[Unsure], more: list[Found]) -> None:
+    """Add what a medium says. Where the dimensions say otherwise whether it is framed, it is asked."""
+    told = {one.name: one for one in found}
+    for one in more:
+        other = told.get(one.name)
+        if other is None:
+            found.append(one)
+        elif other.value != one.value:
+            found.remove(other)
+            unsure.append(Unsure((one.name,), one.source, one.start, one.end, "framed-open"))

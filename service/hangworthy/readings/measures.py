@@ -1,18 +1,17 @@
 """From tokens to what a line is made of: groups of measures (“61 × 91,4 cm”), words, written orders (“h × w”) and marks."""
 
 import re
-from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final, NamedTuple
 
-from hangworthy.contract.tokens import COMPOUND, PLUS_MINUS, Token, evened, scan
+from hangworthy.contract.tokens import COMPOUND, Token, scan
 from hangworthy.contract.units import Unit, field_unit, find_unit
+from hangworthy.readings.evening import one_way
 from hangworthy.readings.papers import paper_size
 from hangworthy.readings.words import AXES, DIVIDES, LETTERS
 
 _MM: Final = field_unit("mm")
-_SLASH: Final = re.compile(r"(?<![0-9wW])/|/(?![0-9oO])|[\r\n|]")  # a slash that makes no fraction and no “w/o” parts a line in two
 _ORDER: Final = re.compile(r"[hwdbtlp](?:x[hwdbtlp]){1,2}")
 _ORDER_PIECES: Final = 4  # “(”, “h × w”, “in”, “)”
 _MARKS: Final = ",;:()&+="
@@ -50,20 +49,7 @@ def _unit(written: str) -> Unit | None:
 
 def pieces(text: str) -> list[Piece]:
     """Return the pieces of a line, in order. Takes time in proportion to its length."""
-    plain, places = evened(_SLASH.sub(";", text))
-    if "+" in plain or "plus" in plain:
-        plain, places = _one_sign(plain, places)
-    return _Pieces(list(scan(plain, places))).made
-
-
-def _one_sign(plain: str, places: Sequence[int]) -> tuple[str, Sequence[int]]:
-    """Write every ± as one sign, and keep the places."""
-    made, kept, done = [], [], 0
-    for match in PLUS_MINUS.finditer(plain):
-        made += [plain[done : match.start()], "±"]
-        kept += [*places[done : match.start()], places[match.start()]]
-        done = match.end()
-    return "".join(made) + plain[done:], [*kept, *places[done:]]
+    return _Pieces(list(scan(*one_way(text)))).made
 
 
 class _Pieces:
@@ -91,6 +77,8 @@ class _Pieces:
         token = self.tokens[place]
         if (named := self._paper(place) or self._late_unit(place)) is not None:
             return named
+        if token.kind in "NX" and (counted := self._copies(place)) is not None:
+            return counted
         measure, after = self._measure(place)
         if measure is not None:
             return self._group(measure, after)
@@ -145,6 +133,25 @@ class _Pieces:
         self.made[back] = self.made[back]._replace(measures=(*rest, last._replace(unit=unit)))
         return after
 
+    def _copies(self, place: int) -> int | None:
+        """Read how many there are of one size, “3 x (40 x 60 cm)” or “(40 x 60 cm) x 3”, as “each”; return the place behind."""
+        behind = self._kind(place) == "X" and bool(self.made) and self.made[-1].text == ")"
+        count, after = place + behind, place + 1 + behind
+        if self._kind(count) != "N" or self.tokens[count].fault or not self._whole(self.tokens[count].number):
+            return None
+        ahead = self._kind(after) == "X" and self._text(after + 1) == "(" and self._kind(self._measure(after + 2)[1]) == "X"
+        if behind and (self._kind(after) in ("X", "N", "R", "P") or self._unit_at(after)[0] is not None or self._word(after) in AXES):
+            return None
+        if not (behind or ahead):
+            return None
+        self.made.append(Piece("word", "each", self.tokens[count].start, self.tokens[count].end))
+        return after + ahead
+
+    @staticmethod
+    def _whole(number: Fraction) -> bool:
+        """Return whether a number counts several things."""
+        return number > 1 and number.denominator == 1
+
     def _order(self, place: int) -> int | None:
         """Read “h x w”, “hxw” or “height by width”, with no numbers in it; return the place behind."""
         word, axes, after = self._word(place), list[str](), place
@@ -193,6 +200,8 @@ class _Pieces:
         after, unit, spread = self._spread(unit, after)
         end = self.tokens[after - 1]
         axis, after = self._axis_after(axis, after)
+        if unit is None and axis and (late := self._unit_behind(after)) is not None:
+            unit, end, after = late, self.tokens[after], after + 1
         bad = token.fault is not None
         choices = token.fault.choices if token.fault else ()
         return Measure(number, unit, axis, self.tokens[start].start, end.end, bad, choices, spread), after
@@ -203,6 +212,13 @@ class _Pieces:
             if written.lower() not in LETTERS and (unit := _unit(written)) is not None:
                 return unit, place + 1
         return None, place
+
+    def _unit_behind(self, after: int) -> Unit | None:
+        """Return the unit of length behind an axis, “80 h cm”; “60 high in oak” has none."""
+        unit, _ = self._unit_at(after)
+        if unit is None or unit.dimension != _MM.dimension or (self._word(after) == "in" and self._kind(after + 1) == "U"):
+            return None
+        return unit
 
     def _second(self, number: Fraction, unit: Unit | None, after: int) -> tuple[int, Fraction, Unit | None]:
         """Add the inches to the feet: the second part of one measure, if there is one."""

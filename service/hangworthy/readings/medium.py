@@ -197,11 +197,14 @@ def read_medium(text: str) -> tuple[KindRead, list[Found], list[Unsure]]:
         found.append(Found("kind", kind, _SOURCE, *span, rule))
     if len(text) <= MOST_TEXT and text == text.strip():
         found.append(Found("medium", text, _SOURCE, 0, len(text), "as-written"))
-    for one in (*_made_with(made, "technique", _COLOURS, kind), *_made_with(made, "process", _PROCESSES, kind), *_powder(made, kind)):
+    made_with = (*_made_with(made, "technique", _COLOURS, kind), *_made_with(made, "process", _PROCESSES, kind))
+    for one in (*made_with, *_powder(made, kind), *_framed(text)):
         (found if isinstance(one, Found) else unsure).append(one)  # type: ignore[arg-type]
     return read, found, unsure
 
 
+_PART: Final = re.compile(r"[^,;.()|\r\n/]++")
+_FRAMED: Final = {"framed": True, "gerahmt": True, "unframed": False, "ungerahmt": False}
 _PROCESSES: Final = frozenset(("printed", "photo", "unclear"))
 _PICTURES: Final = frozenset(("original-print", "photograph", "reproduction"))
 _KINDS: Final[dict[str, tuple[str, ...]]] = {
@@ -239,3 +242,11 @@ def _powder(made: Made, kind: str | None) -> Iterator[Unsure]:
     dusty = next((term for part in made for term in part if term.role == "dusty"), None)
     if dusty is not None and kind not in _PICTURES:
         yield Unsure(("friable",), _SOURCE, dusty.start, dusty.end, "powder-open")
+
+
+def _framed(text: str) -> Iterator[Found]:
+    """Yield whether it is framed, where one part of the text says just this: “oil on canvas, framed”. “To be framed” says another thing."""
+    told = [(part, _FRAMED[word]) for part in _PART.finditer(text) if (word := part[0].strip().lower()) in _FRAMED]
+    if len({framed for _, framed in told}) == 1:
+        part, framed = told[0]
+        yield Found("framed", framed, _SOURCE, part.end() - len(part[0].lstrip()), part.start() + len(part[0].rstrip()), "framed-told")

@@ -56,6 +56,7 @@ RULES: Final[dict[str, Rule]] = {
     "third": Rule("The third number of a size is its depth.", HABIT),
     "weight": Rule("A number with a unit of weight.", HABIT),
     "frame-there": Rule("The size of its frame is given, so it has one.", HABIT),
+    "framed-told": Rule("It says whether it is framed.", STATED),
     # dimensions: what is left open
     "order-open": Rule("Which number is the height? Nothing here says so.", 0.0),
     "way-open": Rule("Does it hang upright or wide? Nothing here says so.", 0.0),
@@ -73,6 +74,7 @@ RULES: Final[dict[str, Rule]] = {
     "number-open": Rule("This number cannot be read. Please write it like 36 1/2 or 36.5.", 0.0),
     "depth-open": Rule("The third number is not the smallest. Which one is the depth?", 0.0),
     "frame-smaller": Rule("The frame would be smaller than the work. Which of these sizes is the frame's?", 0.0),
+    "framed-open": Rule("One text says it is framed, the other says it is not. Is it in a frame?", 0.0),
     "frame-order-open": Rule("Which number is the height of the frame? Nothing here says so.", 0.0),
     "image-order-open": Rule("Which number is the height of the image? Nothing here says so.", 0.0),
     # medium: what kind of work
