@@ -86,7 +86,7 @@ def section(html: str, title: str) -> list[str]:
     page = parsed(html).find(f".//{X}section[@id='w1-artist']")
     children = list(page)
     (place,) = [at for at, one in enumerate(children) if one.tag == f"{X}h2" and words(one) == title] or [None]
-    return [] if place is None else [words(row) for row in children[place + 1]]
+    return [] if place is None else [words(row) for row in next(one for one in children[place:] if one.tag in (f"{X}ul", f"{X}ol"))]
 
 
 UNSURE_ROWS = {
@@ -144,6 +144,61 @@ def test_a_stored_reading_is_worded_in_the_language_of_the_sheet() -> None:
     assert rows[0] == UNSURE_ROWS["de"][0]
     assert rows[1].startswith("Stored.")
     assert rows[2:] == UNSURE_ROWS["de"][2:]
+
+
+PLEASE = {"en": "What we still ask you", "de": "Was wir Sie noch fragen"}
+TICKED = {
+    "en": {
+        "What kind of work is it?": "Stretched canvas Panel Work on paper Original print Photograph Reproduction",
+        "Is it in a frame?": "yes no",
+    },
+    "de": {
+        "Was für ein Werk ist es?": "Leinwand auf Keilrahmen Tafel oder Platte Arbeit auf Papier Originalgrafik Fotografie",
+        "Ist es gerahmt?": "ja nein",
+    },
+}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_question_with_choices_has_a_box_for_each_and_any_other_a_line(language: Any) -> None:
+    rows = [re.sub(r" +", " ", row) for row in section(html_of([{"ref": "a"}], language), PLEASE[language])]
+    for prompt, ways in TICKED[language].items():
+        (row,) = [one for one in rows if prompt in one]
+        assert ways in row
+        assert "___" not in row
+    made = told_of([{"ref": "a"}], language)
+    asked = sheet_of(made, made.answer.works[0]).asked
+    for question, row in zip(asked, rows, strict=True):
+        assert ("___" in row) == (not question.choices and question.type != "yes_no")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("kind", ["stretched-canvas", "original-print", "work-on-paper"])
+def test_every_question_is_printed_however_many_there_are(kind: str, language: Any) -> None:
+    work = {"ref": "a", "kind": kind}
+    made = told_of([work], language, Stage.HANGING)
+    asked = sheet_of(made, made.answer.works[0]).asked
+    assert len(asked) > 9
+    rows = section(html_of([work], language, stage=Stage.HANGING), PLEASE[language])
+    assert [one.prompt in row for one, row in zip(asked, rows, strict=True)] == [True] * len(asked)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_choices_of_a_stored_question_are_in_the_language_of_the_sheet(language: Any) -> None:
+    """Where the choices are others by now, those that were stored keep their own words."""
+    given = [{"ref": "a"}]
+    stored, fresh = (told_of(given, code).answer for code in (*(one for one in LANGUAGES if one != language), language))
+    work = msgspec.convert(given[0], evaluator().ruleset.catalogue.schema.work)
+    questions = stored.works[0].questions
+    other = next(one for one in questions if one.choices and one.fact != "/kind")
+    stored.works[0].questions = [
+        msgspec.structs.replace(one, choices=("silk",), labels=("Stored",)) if one is other else one for one in questions
+    ]
+    made = told(stored, given, Again(evaluator().speaking(language), [work], fresh), language)
+    rows = section(document(made, chosen(made, None), language, "a4").html, PLEASE[language])
+    for prompt, ways in TICKED[language].items():
+        assert any(prompt in row and ways in re.sub(r" +", " ", row) for row in rows)
+    assert any(row.endswith("Stored") for row in rows)
 
 
 def test_the_same_in_german() -> None:
