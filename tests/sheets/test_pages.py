@@ -230,6 +230,41 @@ def test_a_work_that_is_ready_says_so_and_asks_nothing_to_be_done() -> None:
     assert "Drop-off on" in text
 
 
+BRINGING = {
+    "en": ("Before drop-off", "before you bring it", "bring it as it is", "when it arrives", "Drop-off on"),
+    "de": ("Vor der Abgabe", "bevor Sie es bringen", "Bringen Sie es", "Wir messen bei der Ankunft nach", "Abgabe am"),
+}
+HERE = {
+    "en": ("What to do, in this order", "We measure it on our bench, and tell you what differs."),
+    "de": ("Was zu tun ist, in dieser Reihenfolge", "Wir messen es an unserer Werkbank und sagen Ihnen, was abweicht."),
+}
+BENCH = {"en": ("At arrival", "Measured now"), "de": ("Bei Ankunft", "Jetzt gemessen")}
+SOUND = {"ref": "a", "kind": "sculpture", "condition": {"faults": ["none"]}}
+READY_AFTER = {"en": "Nothing to do: leave it as it is.", "de": "Nichts zu tun: Lassen Sie es, wie es ist."}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("stage", Stage)
+def test_nobody_is_told_to_bring_a_work_that_is_here_or_on_its_way(stage: Stage, language: Any) -> None:
+    works = [CANVAS, CROPPED, {"ref": "a", "kind": "panel"}, SOUND, HAZARDOUS, {**SOUND, "ref": "b", "hang_until": "2026-03-01"}]
+    text = " ".join(html_of([work], language, stage=stage) for work in works)
+    told_to = [one for one in BRINGING[language] if one in text]
+    assert told_to == (list(BRINGING[language]) if stage is Stage.OFFER else [])
+    assert all((one in text) == (stage is not Stage.OFFER) for one in HERE[language])
+    at_arrival, now = BENCH[language]
+    assert (now in text) == (stage not in (Stage.OFFER, Stage.ARRIVAL))
+    assert (at_arrival in text) == (stage in (Stage.OFFER, Stage.ARRIVAL))
+
+
+@pytest.mark.parametrize(("language", "words_of"), [("en", ("Ready before", "Hangs until")), ("de", ("Fertig vor dem", "Hängt bis"))])
+def test_the_day_is_that_of_hanging_and_later_that_of_coming_down(language: Any, words_of: tuple[str, str]) -> None:
+    work = {**CANVAS, "hang_until": "2026-03-01"}
+    days = {"en": ("12 January 2026", "1 March 2026"), "de": ("12. Januar 2026", "1. März 2026")}[language]
+    for stage in Stage:
+        late = stage in (Stage.ROTATION, Stage.RETURN)
+        assert f"{words_of[late]}{days[late]}" in words(parsed(html_of([work], language, stage=stage)))
+
+
 UNSETTLED = {
     "en": ("Not settled yet", "Nothing to prepare so far. Please answer the questions below before you bring it.", "Ready to hang",
            "as it is."),

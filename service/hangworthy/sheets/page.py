@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec import UNSET
 
-from hangworthy.contract.effect import Outcome, State
+from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import Question, WorkAnswer
 from hangworthy.engine.language import label
 from hangworthy.engine.written import excerpt
@@ -22,7 +22,7 @@ def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
     waits = say("waits") if sheet.hazard else ""
     parts = [
         head(told, sheet, say, say("kicker"), place),
-        _verdict(sheet, say),
+        _verdict(told.answer.stage, sheet, say),
         _steps(say("blockers"), sheet.blockers, say),
         _todo(sheet, say),
         _steps(say("again"), sheet.again, say, boxes=True, lead=waits),
@@ -81,7 +81,7 @@ def definitions(rows: Iterable[tuple[str, Any]]) -> str:
     return f'<dl class="facts">{made}</dl>' if made else ""
 
 
-def _verdict(sheet: WorkSheet, say: Tongue) -> str:
+def _verdict(stage: Stage, sheet: WorkSheet, say: Tongue) -> str:
     work = sheet.work
     what, sentence, settled = say(f"outcome.{work.outcome}"), f"outcome_sentence.{work.outcome}", ""
     if is_open(work):
@@ -94,7 +94,7 @@ def _verdict(sheet: WorkSheet, say: Tongue) -> str:
             note = f"{say('not_settled')}. {note}"
         settled = f'<p class="note">{escape(note)}</p>'
         sentence += "" if work.outcome is Outcome.REPAIR else "_open"
-    day = say.day_of(sheet.sent.get("hang_from"))
+    day = say.day_of(sheet.sent.get("hang_from" if stage.rank < Stage.ROTATION.rank else "hang_until"))
     name = say("deadline") if day else say("deadline_open")
     note = f'<p class="note">{escape(say("deadline_note"))}</p>'
     when = f'<div class="when"><span>{escape(name)}</span><strong>{escape(day)}</strong>{note}</div>'
