@@ -46,7 +46,7 @@ def _dry_after(limits: CanvasLimits, technique: Technique) -> float:
         measure="Days since it was finished",
         met="The paint has had time to dry.",
         unmet="The paint is {value} old and needs {limit} before it can be wrapped.",
-        remedy="Leave it to dry {wait} longer, face up and free of dust, before you bring it.",
+        remedy="Leave it to dry {wait} longer, face up and free of dust, before it is wrapped.",
         better="Give the day of the last coat of paint or varnish.",
     ),
 )

@@ -37,7 +37,7 @@ from .weight import SHEETS
         measure="Fittings",
         met="There is something to hang it by.",
         unmet="There is nothing on the back to hang it by.",
-        remedy="Screw two D-rings to the sides of the frame, a third of the way down, before you bring it.",
+        remedy="Screw two D-rings to the sides of the frame, a third of the way down.",
     ),
 )
 def has_fittings(

@@ -86,7 +86,7 @@ def section(html: str, title: str) -> list[str]:
     page = parsed(html).find(f".//{X}section[@id='w1-artist']")
     children = list(page)
     (place,) = [at for at, one in enumerate(children) if one.tag == f"{X}h2" and words(one) == title] or [None]
-    return [] if place is None else [words(row) for row in children[place + 1]]
+    return [] if place is None else [words(row) for row in next(one for one in children[place:] if one.tag in (f"{X}ul", f"{X}ol"))]
 
 
 UNSURE_ROWS = {
@@ -146,6 +146,61 @@ def test_a_stored_reading_is_worded_in_the_language_of_the_sheet() -> None:
     assert rows[2:] == UNSURE_ROWS["de"][2:]
 
 
+PLEASE = {"en": "What we still ask you", "de": "Was wir Sie noch fragen"}
+TICKED = {
+    "en": {
+        "What kind of work is it?": "Stretched canvas Panel Work on paper Original print Photograph Reproduction",
+        "Is it in a frame?": "yes no",
+    },
+    "de": {
+        "Was für ein Werk ist es?": "Leinwand auf Keilrahmen Tafel oder Platte Arbeit auf Papier Originalgrafik Fotografie",
+        "Ist es gerahmt?": "ja nein",
+    },
+}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_question_with_choices_has_a_box_for_each_and_any_other_a_line(language: Any) -> None:
+    rows = [re.sub(r" +", " ", row) for row in section(html_of([{"ref": "a"}], language), PLEASE[language])]
+    for prompt, ways in TICKED[language].items():
+        (row,) = [one for one in rows if prompt in one]
+        assert ways in row
+        assert "___" not in row
+    made = told_of([{"ref": "a"}], language)
+    asked = sheet_of(made, made.answer.works[0]).asked
+    for question, row in zip(asked, rows, strict=True):
+        assert ("___" in row) == (not question.choices and question.type != "yes_no")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("kind", ["stretched-canvas", "original-print", "work-on-paper"])
+def test_every_question_is_printed_however_many_there_are(kind: str, language: Any) -> None:
+    work = {"ref": "a", "kind": kind}
+    made = told_of([work], language, Stage.HANGING)
+    asked = sheet_of(made, made.answer.works[0]).asked
+    assert len(asked) > 9
+    rows = section(html_of([work], language, stage=Stage.HANGING), PLEASE[language])
+    assert [one.prompt in row for one, row in zip(asked, rows, strict=True)] == [True] * len(asked)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_choices_of_a_stored_question_are_in_the_language_of_the_sheet(language: Any) -> None:
+    """Where the choices are others by now, those that were stored keep their own words."""
+    given = [{"ref": "a"}]
+    stored, fresh = (told_of(given, code).answer for code in (*(one for one in LANGUAGES if one != language), language))
+    work = msgspec.convert(given[0], evaluator().ruleset.catalogue.schema.work)
+    questions = stored.works[0].questions
+    other = next(one for one in questions if one.choices and one.fact != "/kind")
+    stored.works[0].questions = [
+        msgspec.structs.replace(one, choices=("silk",), labels=("Stored",)) if one is other else one for one in questions
+    ]
+    made = told(stored, given, Again(evaluator().speaking(language), [work], fresh), language)
+    rows = section(document(made, chosen(made, None), language, "a4").html, PLEASE[language])
+    for prompt, ways in TICKED[language].items():
+        assert any(prompt in row and ways in re.sub(r" +", " ", row) for row in rows)
+    assert any(row.endswith("Stored") for row in rows)
+
+
 def test_the_same_in_german() -> None:
     text = words(parsed(html_of([CANVAS], "de")))
     for sentence in ("Erst in die Werkstatt", "Fertig vor dem12. Januar 2026", "Wohin die Streben kommen", "Vorsicht:", "4,5 mm",
@@ -173,6 +228,41 @@ def test_a_work_that_is_ready_says_so_and_asks_nothing_to_be_done() -> None:
     text = words(parsed(html_of([work], stage=Stage.OFFER)))
     assert "Nothing to prepare: bring it as it is." in text
     assert "Drop-off on" in text
+
+
+BRINGING = {
+    "en": ("Before drop-off", "before you bring it", "bring it as it is", "when it arrives", "Drop-off on"),
+    "de": ("Vor der Abgabe", "bevor Sie es bringen", "Bringen Sie es", "Wir messen bei der Ankunft nach", "Abgabe am"),
+}
+HERE = {
+    "en": ("What to do, in this order", "We measure it on our bench, and tell you what differs."),
+    "de": ("Was zu tun ist, in dieser Reihenfolge", "Wir messen es an unserer Werkbank und sagen Ihnen, was abweicht."),
+}
+BENCH = {"en": ("At arrival", "Measured now"), "de": ("Bei Ankunft", "Jetzt gemessen")}
+SOUND = {"ref": "a", "kind": "sculpture", "condition": {"faults": ["none"]}}
+READY_AFTER = {"en": "Nothing to do: leave it as it is.", "de": "Nichts zu tun: Lassen Sie es, wie es ist."}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("stage", Stage)
+def test_nobody_is_told_to_bring_a_work_that_is_here_or_on_its_way(stage: Stage, language: Any) -> None:
+    works = [CANVAS, CROPPED, {"ref": "a", "kind": "panel"}, SOUND, HAZARDOUS, {**SOUND, "ref": "b", "hang_until": "2026-03-01"}]
+    text = " ".join(html_of([work], language, stage=stage) for work in works)
+    told_to = [one for one in BRINGING[language] if one in text]
+    assert told_to == (list(BRINGING[language]) if stage is Stage.OFFER else [])
+    assert all((one in text) == (stage is not Stage.OFFER) for one in HERE[language])
+    at_arrival, now = BENCH[language]
+    assert (now in text) == (stage not in (Stage.OFFER, Stage.ARRIVAL))
+    assert (at_arrival in text) == (stage in (Stage.OFFER, Stage.ARRIVAL))
+
+
+@pytest.mark.parametrize(("language", "words_of"), [("en", ("Ready before", "Hangs until")), ("de", ("Fertig vor dem", "Hängt bis"))])
+def test_the_day_is_that_of_hanging_and_later_that_of_coming_down(language: Any, words_of: tuple[str, str]) -> None:
+    work = {**CANVAS, "hang_until": "2026-03-01"}
+    days = {"en": ("12 January 2026", "1 March 2026"), "de": ("12. Januar 2026", "1. März 2026")}[language]
+    for stage in Stage:
+        late = stage in (Stage.ROTATION, Stage.RETURN)
+        assert f"{words_of[late]}{days[late]}" in words(parsed(html_of([work], language, stage=stage)))
 
 
 UNSETTLED = {

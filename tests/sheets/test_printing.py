@@ -52,14 +52,14 @@ def test_it_holds_text_title_language_tags_and_fonts(printed: tuple[str, str, by
     text = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
     want = {
         "en": (
-            "Before drop-off, in this order",
+            "What to do, in this order",
             "Have a framer fit a cross bar in the middle",
             "12 January 2026",
             "Where the braces go",
             "W 1680 mm × H 90 cm",
         ),
         "de": (
-            "Vor der Abgabe, in dieser Reihenfolge",
+            "Was zu tun ist, in dieser Reihenfolge",
             "12. Januar 2026",
             "Wohin die Streben kommen",
             "eigene Regel",

@@ -129,4 +129,7 @@ def _worded(stored: Finding, fresh: Finding | None) -> Finding:
 
 
 def _asked(stored: Question, fresh: Question | None) -> Question:
-    return stored if fresh is None else msgspec.structs.replace(stored, title=fresh.title, prompt=fresh.prompt, how=fresh.how)
+    if fresh is None:
+        return stored
+    labels = fresh.labels if fresh.choices == stored.choices else stored.labels
+    return msgspec.structs.replace(stored, title=fresh.title, prompt=fresh.prompt, how=fresh.how, labels=labels)

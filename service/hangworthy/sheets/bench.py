@@ -75,18 +75,23 @@ def _row(told: Told, finding: Finding, say: Tongue) -> str:
     value = value or marks.get(finding.state) or say("not_in_order" if finding.state is State.UNMET else "in_order")
     margin = margin_of(finding)
     cells = [
-        (value, "num"),
-        (_limit(finding, say), "num"),
-        ("" if margin is None else ("+" if margin > 0 else "") + say.quantity(margin, finding.unit), "num"),
+        _cell("num", say("declared"), escape(value)),
+        _cell("num", say("limit"), escape(_limit(finding, say))),
+        _cell("num", say("margin"), "" if margin is None else ("+" if margin > 0 else "") + escape(say.quantity(margin, finding.unit))),
+        _cell("num", say("share"), _share(finding, say)),
+        _cell("src", say("source"), escape(source_of(finding, say))),
+        _cell("fill", say("arrival"), escape(say.unit(finding.unit))),
     ]
-    made = "".join(f'<td class="{name}">{escape(text)}</td>' for text, name in cells)
     bad = ' class="bad"' if finding.state in (State.UNMET, State.ERROR) else ""
-    unit = f'<td class="fill">{escape(say.unit(finding.unit))}</td>'
     return (
         f'<tr data-rule="{escape(finding.rule)}"{bad}><td class="state">{say(f"state.{finding.state}")}</td>'
-        f'<th scope="row">{escape(measure_of(told, finding, say))}</th>{made}<td class="num">{_share(finding, say)}</td>'
-        f'<td class="src">{escape(source_of(finding, say))}</td>{unit}<td class="tick"><span class="box"></span></td></tr>'
+        f'<th scope="row">{escape(measure_of(told, finding, say))}</th>{"".join(cells)}<td class="tick"><span class="box"></span></td></tr>'
     )
+
+
+def _cell(kind: str, name: str, content: str) -> str:
+    """Return a cell of HTML. On a narrow screen its heading is shown in it."""
+    return f'<td class="{kind}" data-name="{escape(name)}">{content}</td>'
 
 
 def _limit(finding: Finding, say: Tongue) -> str:

@@ -47,7 +47,7 @@ def policy(paper: Paper) -> str:
 
 def document(told: Told, works: Sequence[WorkAnswer], language: LanguageCode, paper: Paper) -> Document:
     """Return the sheets of some works of an answer as one document."""
-    say = tongue(language)
+    say = tongue(language).at(told.answer.stage)
     sheets = [sheet_of(told, work) for work in works]
     pages = "".join(
         f"<article>{artist_page(told, one, say, place)}{bench_page(told, one, say, place)}</article>" for place, one in enumerate(sheets, 1)

@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec import UNSET
 
-from hangworthy.contract.effect import Outcome, State
+from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import Question, WorkAnswer
 from hangworthy.engine.language import label
 from hangworthy.engine.written import excerpt
@@ -14,7 +14,7 @@ from hangworthy.sheets.content import Item, Told, WorkSheet, is_open, open_answe
 from hangworthy.sheets.pictures import figures
 from hangworthy.sheets.words import Tongue
 
-MOST_FINE, MOST_ASKED, MOST_ADVICE, MOST_UNSURE, MOST_WORDS = 14, 9, 6, 5, 5
+MOST_FINE, MOST_ADVICE, MOST_UNSURE, MOST_WORDS = 14, 6, 5, 5
 
 
 def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
@@ -22,7 +22,7 @@ def artist_page(told: Told, sheet: WorkSheet, say: Tongue, place: int) -> str:
     waits = say("waits") if sheet.hazard else ""
     parts = [
         head(told, sheet, say, say("kicker"), place),
-        _verdict(sheet, say),
+        _verdict(told.answer.stage, sheet, say),
         _steps(say("blockers"), sheet.blockers, say),
         _todo(sheet, say),
         _steps(say("again"), sheet.again, say, boxes=True, lead=waits),
@@ -81,7 +81,7 @@ def definitions(rows: Iterable[tuple[str, Any]]) -> str:
     return f'<dl class="facts">{made}</dl>' if made else ""
 
 
-def _verdict(sheet: WorkSheet, say: Tongue) -> str:
+def _verdict(stage: Stage, sheet: WorkSheet, say: Tongue) -> str:
     work = sheet.work
     what, sentence, settled = say(f"outcome.{work.outcome}"), f"outcome_sentence.{work.outcome}", ""
     if is_open(work):
@@ -94,7 +94,7 @@ def _verdict(sheet: WorkSheet, say: Tongue) -> str:
             note = f"{say('not_settled')}. {note}"
         settled = f'<p class="note">{escape(note)}</p>'
         sentence += "" if work.outcome is Outcome.REPAIR else "_open"
-    day = say.day_of(sheet.sent.get("hang_from"))
+    day = say.day_of(sheet.sent.get("hang_from" if stage.rank < Stage.ROTATION.rank else "hang_until"))
     name = say("deadline") if day else say("deadline_open")
     note = f'<p class="note">{escape(say("deadline_note"))}</p>'
     when = f'<div class="when"><span>{escape(name)}</span><strong>{escape(day)}</strong>{note}</div>'
@@ -153,35 +153,37 @@ def _unsure(work: WorkAnswer, say: Tongue) -> str:
     told = work.reading
     if told is UNSET:
         return ""
-    rows = [_doubt(say("unsure_right", sentence=one.sentence), (say("yes"), say("no"))) for one in told.contradictions]
-    rows += [_doubt(one.question, one.labels or [label(choice) for choice in one.choices]) for one in told.asks]
+    rows = [_row(say("unsure_right", sentence=one.sentence), (say("yes"), say("no"))) for one in told.contradictions]
+    rows += [_row(one.question, one.labels or [label(choice) for choice in one.choices]) for one in told.asks]
     if told.unread:
         texts = ", ".join(say.voice.quoted(excerpt(one.text)) for one in told.unread[:MOST_WORDS])
-        rows.append(_doubt(say("unsure_words", texts=texts), ()))
+        rows.append(_row(say("unsure_words", texts=texts)))
     made = "".join(rows[:MOST_UNSURE])
     return f'<h2>{escape(say("unsure"))}</h2><ul class="asks">{made}</ul>{_more(rows, MOST_UNSURE, say)}' if rows else ""
 
 
-def _doubt(question: str, choices: Iterable[str]) -> str:
+def _row(question: str, choices: Iterable[str] = (), unit: str = "", how: str = "") -> str:
     """Return a question with a box for each answer, or with a line to write on where there are none to choose from."""
     boxes = "".join(f' <span class="way"><span class="box" aria-hidden="true"></span> {escape(one)}</span>' for one in choices)
-    line = "" if boxes else '<span class="line">______________</span>'
+    line = "" if boxes else f'<span class="line">______________{escape(f" {unit}" if unit else "")}</span>'
     ways = f'<span class="ways">{boxes}</span>' if boxes else ""
-    return f"<li>{line}<strong>{escape(question)}</strong>{ways}</li>"
+    note = f' <span class="note">{escape(how)}</span>' if how else ""
+    return f"<li>{line}<strong>{escape(question)}</strong>{note}{ways}</li>"
 
 
 def _asked(sheet: WorkSheet, say: Tongue) -> str:
+    """Return every question for the artist: one that is left out here is asked by nobody."""
     if not sheet.asked:
         return ""
-    rows = "".join(_question(one, say) for one in sheet.asked[:MOST_ASKED])
-    hint, more = f'<p class="note">{escape(say("please_hint"))}</p>', _more(sheet.asked, MOST_ASKED, say)
-    return f'<h2>{escape(say("please"))}</h2>{hint}<ul class="asks">{rows}</ul>{more}'
+    rows = "".join(_row(one.prompt, choices_of(one, say), say.unit(one.unit) if one.unit else "", one.how) for one in sheet.asked)
+    return f'<h2>{escape(say("please"))}</h2><p class="note">{escape(say("please_hint"))}</p><ul class="asks">{rows}</ul>'
 
 
-def _question(one: Question, say: Tongue) -> str:
-    unit = f" {escape(say.unit(one.unit))}" if one.unit else ""
-    how = f' <span class="note">{escape(one.how)}</span>' if one.how else ""
-    return f'<li><span class="line">______________{unit}</span><strong>{escape(one.prompt)}</strong>{how}</li>'
+def choices_of(one: Question, say: Tongue) -> Sequence[str]:
+    """Return the answers that a question can have, in the sheet's language; nothing where they are not a choice."""
+    if one.type == "yes_no":
+        return say("yes"), say("no")
+    return one.labels or [label(choice) for choice in one.choices]
 
 
 def _ours(sheet: WorkSheet, say: Tongue) -> str:

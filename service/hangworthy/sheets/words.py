@@ -6,11 +6,20 @@ from datetime import date
 from functools import cache
 from typing import Any
 
+from hangworthy.contract.effect import Stage
 from hangworthy.contract.languages import DEFAULT_LANGUAGE, LanguageCode
 from hangworthy.engine.translated import voice_in
 from hangworthy.engine.voice import Voice
 from hangworthy.words import Words, table_of
 
+# Which words stand in for those of the offer, by stage; the later group counts.
+_INSTEAD = {
+    Stage.OFFER: (),
+    Stage.ARRIVAL: ("here",),
+    Stage.HANGING: ("here", "received_before"),
+    Stage.ROTATION: ("here", "received_before", "comes_down"),
+    Stage.RETURN: ("here", "received_before", "comes_down"),
+}
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -21,6 +30,15 @@ class Tongue(Words):
         """Hold the table, and the host's own voice, which writes figures in findings."""
         super().__init__(table)
         self.code, self.voice = code, voice
+
+    def at(self, stage: Stage) -> "Tongue":
+        """Return the same language with the words that fit a stage: what is said before the work is brought is wrong after it."""
+        table = dict(self.table)
+        for group in _INSTEAD[stage]:
+            for name, words in self.table[group].items():
+                within, _, inner = name.rpartition(".")
+                table[within or inner] = {**table[within], inner: words} if within else words
+        return Tongue(self.code, table, self.voice)
 
     def number(self, value: float, digits: int = 1) -> str:
         """Return a number with at most so many decimals, and with a true minus sign."""
