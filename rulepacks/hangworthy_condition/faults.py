@@ -1,6 +1,9 @@
 """What a list of faults says: at the offer, at the bench, and how sentences name it."""
 
 from collections.abc import Iterable
+from typing import Any
+
+from hangworthy.contract import Undecided
 
 from .facts import Fault, Faults
 
@@ -24,12 +27,42 @@ NOUNS: dict[Fault, str] = {
     "sharp-hardware": "sharp hardware",
 }
 DECLARED = "condition.faults"
+FOUND = "condition.found_faults"
 HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "broken-glass"))
 
 
 def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
     """Return the faults of a list without ``none``; None for no list, or an empty one, which says nothing."""
     return frozenset(listed) - {"none"} if listed else None
+
+
+# The details that are given beside a list, and the faults of which each speaks: any one of them explains it.
+SPEAKS_OF: dict[str, frozenset[Fault]] = {
+    "mould_area_m2": frozenset(("mould",)),
+    "fresh_dust": frozenset(("insect-holes", "live-insects")),
+    "smell": frozenset(("smells",)),
+    "cracks_lift": frozenset(("cracked", "flaking")),
+    "tear_mm": frozenset(("torn",)),
+    "dust_on": frozenset(("dusty",)),
+    "touch": frozenset(("sticky", "damp")),
+}
+_NOTHING_WRONG = {"dust_on": (("none",),), "touch": ("dry",)}
+
+
+def at_odds(detail: str, value: Any, faults: frozenset[Fault]) -> bool:
+    """Return whether a detail speaks of a fault that its list leaves out. A size of 0, a no, and nothing at all speak of none."""
+    return bool(value) and value not in _NOTHING_WRONG.get(detail, ()) and not faults & SPEAKS_OF[detail]
+
+
+def settled_faults(listed: Faults, path: str = DECLARED, **details: Any) -> frozenset[Fault] | Undecided:
+    """Return the faults of a list, which is asked for again where it says nothing or a detail beside it speaks of what it leaves out.
+
+    One of the two is a slip then, and a fault that a detail speaks of is not to be passed as absent.
+    """
+    faults = faults_in(listed)
+    if faults is None or any(at_odds(detail, value, faults) for detail, value in details.items()):
+        return Undecided((path,))
+    return faults
 
 
 def told(fault: Fault, declared: Faults) -> str:

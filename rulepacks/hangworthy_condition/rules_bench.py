@@ -3,6 +3,8 @@
 What is to be done here is done by the programme, at whose bench the work is (`ours`); the artist reads that it will be.
 """
 
+from typing import Any
+
 from hangworthy.contract import (
     CAUTION_GLASS,
     CAUTION_MOULD,
@@ -21,7 +23,7 @@ from hangworthy.contract import (
 )
 
 from .facts import DustPlace, Fault, Faults, Touch
-from .faults import DECLARED, HAZARDS, faults_in, named, untouchable
+from .faults import DECLARED, FOUND, HAZARDS, faults_in, named, settled_faults, untouchable
 from .rules_surface import loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
@@ -118,12 +120,16 @@ def dry_to_the_touch(touch: Touch = fact("condition.touch")) -> Check:
     return holds(touch == "dry", touch=touch)
 
 
-def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
-    """Return the check that the bench found none of these faults, naming those that it did. An empty list is asked for again."""
-    seen = faults_in(found)
-    if seen is None:
-        return Undecided(("condition.found_faults",))
-    return holds(not seen & these, brief=named(seen & these, 3), found=named(seen & these) or "none")
+def _found(these: frozenset[Fault], found: Faults, **details: Any) -> Check | Undecided:
+    """Return the check that the bench found none of these faults, naming those that it did, which no detail makes doubtful.
+
+    An empty list is asked for again, and so is one that a detail goes against.
+    """
+    there = (faults_in(found) or frozenset()) & these
+    seen = settled_faults(found, FOUND, **details)
+    if isinstance(seen, Undecided) and not there:
+        return seen
+    return holds(not there, brief=named(there, 3), found=named(there) or "none")
 
 
 @rule(
@@ -191,12 +197,17 @@ def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undec
         bench="Still to do on the bench: {found}.",
     ),
 )
-def bench_ready(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+def bench_ready(
+    found: Faults = fact("condition.found_faults"),
+    dust: tuple[DustPlace, ...] | None = fact("condition.dust_on", optional=True),
+    touch: Touch | None = fact("condition.touch", optional=True),
+) -> Check | Undecided:
     """Is it ready on the bench?
 
-    Dust, damp, a sticky surface, a smell and sharp hardware, as found by whoever examined it.
+    Dust, damp, a sticky surface, a smell and sharp hardware, as found by whoever examined it. Dust in raking light, or a surface that
+    sticks, makes a list without them doubtful.
     """
-    return _found(frozenset(("dusty", "damp", "sticky", "smells", "sharp-hardware")), found)
+    return _found(frozenset(("dusty", "damp", "sticky", "smells", "sharp-hardware")), found, dust_on=dust, touch=touch)
 
 
 @rule(
@@ -222,7 +233,7 @@ def faults_as_declared(declared: Faults = fact("condition.faults"), found: Fault
     """
     told, seen = faults_in(declared), faults_in(found)
     if told is None or seen is None:
-        return Undecided((DECLARED if told is None else "condition.found_faults",))
+        return Undecided((DECLARED if told is None else FOUND,))
     new, gone = seen - told, told - seen
     parts = [f"On the bench we found {named(new, 3)}, which you did not name."] if new else []
     parts += [f"We did not find {named(gone, 3)}, which you named."] if gone else []

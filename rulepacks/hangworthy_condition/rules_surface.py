@@ -3,7 +3,7 @@
 from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Step, Undecided, Words, fact, holds, published, rule
 
 from .facts import Faults, Smell
-from .faults import DECLARED, faults_in, told, untouchable
+from .faults import settled_faults, told, untouchable
 
 _FOUND = fact("condition.found_faults", optional=True)
 _FRESH = fact("condition.fresh_dust", optional=True)
@@ -48,9 +48,9 @@ def clean(
 
     Declared. It is dusted with a soft, dry brush; how far depends on the surface, about which another rule asks.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
     brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared)]
     return holds("dusty" not in faults, brush=brush, seen=told("dusty", declared))
 
@@ -76,9 +76,9 @@ def safe_to_dust(
 
     Not from a surface that sheds powder or flakes: a conservator cleans that. Whether it sheds is asked only where there is dust.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
     if "dusty" not in faults:
         return holds(True, note="There is no dust to brush off.", loose="no dust")
     loose = loose_front(friable, declared)
@@ -105,8 +105,8 @@ def not_sticky(declared: Faults = fact("condition.faults")) -> Check | Undecided
 
     Declared. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
     """
-    faults = faults_in(declared)
-    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=told("sticky", declared))
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds("sticky" not in faults, seen=told("sticky", declared))
 
 
 @rule(
@@ -128,9 +128,9 @@ def not_damp(declared: Faults = fact("condition.faults"), found: Faults | None =
     Declared. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
     mould.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
     return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=told("damp", declared))
 
 
@@ -158,9 +158,9 @@ def no_smell(
     Declared. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
     Another rule asks what it smells of.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, smell=smell)
+    if isinstance(faults, Undecided):
+        return faults
     air = LEAVE_IT if smell == "musty" or untouchable(declared, found, fresh) else _AIRING
     return holds("smells" not in faults, air=air, seen=told("smells", declared))
 
@@ -189,9 +189,9 @@ def not_musty(
     A musty smell may come from hidden mould, and airing it takes nothing away: such a work is kept apart
     until a conservator has looked. What it smells of is asked only where it smells.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, smell=smell)
+    if isinstance(faults, Undecided):
+        return faults
     if "smells" not in faults:
         return holds(True, musty="no smell")
     return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty", musty=f"it smells, kind “{smell}”")
@@ -216,8 +216,8 @@ def nothing_sharp(declared: Faults = fact("condition.faults")) -> Check | Undeci
 
     Declared: screw points, wire ends, nails, staples that stand out.
     """
-    faults = faults_in(declared)
-    return Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=told("sharp-hardware", declared))
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds("sharp-hardware" not in faults, seen=told("sharp-hardware", declared))
 
 
 SURFACE_RULES = (clean, safe_to_dust, not_sticky, not_damp, no_smell, not_musty, nothing_sharp)
