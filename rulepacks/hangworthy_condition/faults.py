@@ -1,9 +1,9 @@
 """What a list of faults says: at the offer, at the bench, and how sentences name it."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
-from hangworthy.contract import Undecided
+from hangworthy.contract import Undecided, fact
 
 from .facts import Fault, Faults
 
@@ -29,6 +29,8 @@ NOUNS: dict[Fault, str] = {
 DECLARED = "condition.faults"
 FOUND = "condition.found_faults"
 HAZARDS: frozenset[Fault] = frozenset(("mould", "live-insects", "broken-glass"))
+LOOSE_PAINT: Fault = "flaking"
+_UNTOUCHABLE = HAZARDS | {LOOSE_PAINT}
 
 
 def faults_in(listed: Faults | None) -> frozenset[Fault] | None:
@@ -70,13 +72,23 @@ def told(fault: Fault, declared: Faults) -> str:
     return "declared" if fault in declared else "none declared"
 
 
-def untouchable(declared: Faults | None, found: Faults | None, fresh: bool | None) -> bool:
-    """Return whether a hazard comes first: what is brushed, aired or fanned then spreads it. Insect holes count unless they are old.
+class Hints(NamedTuple):
+    """What tells of a hazard beside the artist's list."""
 
-    It only chooses words, so either list will do, and one that is missing changes no verdict.
+    found: Faults | None = fact(FOUND, optional=True)
+    fresh: bool | None = fact("condition.fresh_dust", optional=True)
+    lifting: bool | None = fact("condition.cracks_lift", optional=True)
+
+
+def untouchable(declared: Faults | None, hints: Hints) -> bool:
+    """Return whether a hazard comes first: what is brushed, aired or fanned spreads it, or takes loose paint off.
+
+    Insect holes count unless they are old, cracks where they lift. It only chooses words, so either list will do, and one that is missing
+    changes no verdict.
     """
-    faults = {*(declared or ()), *(found or ())}
-    return bool(HAZARDS & faults) or ("insect-holes" in faults and fresh is not False)
+    faults = {*(declared or ()), *(hints.found or ())}
+    holes = "insect-holes" in faults and hints.fresh is not False
+    return bool(_UNTOUCHABLE & faults) or holes or ("cracked" in faults and bool(hints.lifting))
 
 
 def named(faults: Iterable[Fault], most: int | None = None) -> str:

@@ -23,7 +23,7 @@ from hangworthy.contract import (
 )
 
 from .facts import DustPlace, Fault, Faults, Touch
-from .faults import DECLARED, FOUND, HAZARDS, faults_in, named, settled_faults, untouchable
+from .faults import DECLARED, FOUND, HAZARDS, LOOSE_PAINT, Hints, faults_in, named, settled_faults, untouchable
 from .rules_surface import loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
@@ -74,11 +74,10 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
     ),
 )
 def clean_in_raking_light(
+    hints: Hints,
     dust: tuple[DustPlace, ...] = fact("condition.dust_on"),
     friable: bool = fact("friable", try_each=True),
     declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
-    fresh: bool | None = fact("condition.fresh_dust", optional=True),
 ) -> Check | Undecided:
     """Is it clean in raking light?
 
@@ -88,11 +87,11 @@ def clean_in_raking_light(
     if not dust:
         return Undecided(("condition.dust_on",))
     places = [place for place in ("front", "back", "edges") if place in dust]
-    effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(found or ()))) else Effect.PREPARE
+    effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(hints.found or ()))) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
     brush = f"We dust the {where_to} with a soft, dry brush, without water or cleaner."
     either = "We dust it with a soft, dry brush, without water or cleaner; the front only if it sheds no powder."
-    if untouchable(declared, found, fresh):
+    if untouchable(declared, hints):
         brush = either = "We do not brush it: the hazard comes first, and a conservator says what to do."
     return holds(not places, effect=effect, places=where_to, brush=brush, either=either)
 
@@ -161,6 +160,29 @@ def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | U
 
 
 @rule(
+    "bench-paint-holds",
+    effect=Effect.REPAIR,
+    step=Step.ISOLATE,
+    source=_RECORDING,
+    ours=True,
+    due=Stage.ARRIVAL,
+    words=Words(
+        measure="Loose paint on the bench",
+        met="The bench found no flaking paint.",
+        unmet="On the bench we found flaking paint, and more comes off each time it is moved.",
+        remedy="We leave it lying face up and keep the flakes. Please agree with us which conservator will fix the paint.",
+        bench="Loose paint on the bench: {found}.",
+    ),
+)
+def bench_paint_holds(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
+    """Does the paint hold on the bench?
+
+    Flaking paint, as found by whoever examined it. Nothing else is done to the work before a conservator has seen to it.
+    """
+    return _found(frozenset((LOOSE_PAINT,)), found)
+
+
+@rule(
     "bench-whole",
     effect=Effect.REPAIR,
     source=_RECORDING,
@@ -177,9 +199,9 @@ def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | U
 def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
     """Is it whole on the bench?
 
-    Flaking paint, tears, holes and a loose frame, as found by whoever examined it.
+    Tears, holes and a loose frame, as found by whoever examined it.
     """
-    return _found(frozenset(("flaking", "torn", "hole", "loose-frame")), found)
+    return _found(frozenset(("torn", "hole", "loose-frame")), found)
 
 
 @rule(
@@ -245,6 +267,7 @@ BENCH_RULES = (
     clean_in_raking_light,
     dry_to_the_touch,
     bench_no_hazard,
+    bench_paint_holds,
     bench_whole,
     bench_ready,
     faults_as_declared,

@@ -28,6 +28,7 @@ _CRACKS = {True: "lifting", False: "lying flat"}
 @rule(
     "paint-holds",
     effect=Effect.REPAIR,
+    step=Step.ISOLATE,  # each touch takes more of it off
     source=COMMON_PRACTICE,
     words=Words(
         measure="Hold of the paint",
@@ -43,7 +44,8 @@ def paint_holds(
 ) -> Check | Undecided:
     """Does the paint hold?
 
-    Flaking or lifting paint fails. Cracks that lie flat pass: whether their edges stand up is asked only where there are cracks.
+    Flaking or lifting paint fails, and nothing else is done to the work before a conservator has seen to it. Cracks that lie flat pass:
+    whether their edges stand up is asked only where there are cracks.
     """
     faults = settled_faults(declared, cracks_lift=lifting)
     if isinstance(faults, Undecided):

@@ -6,6 +6,7 @@ from typing import Any, get_args
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import UNSET
 
 from hangworthy.contract import Effect, Evaluation, Given, Stage, State, WorkAnswer
 from hangworthy.discovery import installed_pack
@@ -173,7 +174,7 @@ def test_a_smell_that_is_not_in_the_list_is_told(language: str, said: str) -> No
 # How hazards change what is advised
 
 
-@pytest.mark.parametrize("hazard", ["mould", "live-insects", "insect-holes", "broken-glass"])
+@pytest.mark.parametrize("hazard", ["mould", "live-insects", "insect-holes", "broken-glass", "flaking"])
 @pytest.mark.parametrize("where", ["faults", "found_faults"])
 def test_nothing_is_brushed_aired_or_fanned_beside_a_hazard(hazard: str, where: str) -> None:
     condition = {"faults": ["dusty", "damp", "smells"], "found_faults": ["dusty", "damp", "smells"], "dust_on": ["back", "front"]}
@@ -183,6 +184,27 @@ def test_nothing_is_brushed_aired_or_fanned_beside_a_hazard(hazard: str, where: 
         texts = " ".join(finding.remedy for finding in got.findings if finding.state is State.UNMET and finding.rule in ADVISED)
         for word in ("soft, dry brush", "air unwrapped", "moving air"):
             assert (word in texts) is not present
+
+
+@pytest.mark.parametrize(
+    ("condition", "rule"),
+    [
+        ({"faults": ["flaking", "dusty"]}, "paint-holds"),
+        ({"faults": ["cracked", "dusty"], "cracks_lift": True}, "paint-holds"),
+        ({"faults": ["dusty"], "found_faults": ["flaking", "torn"]}, "bench-paint-holds"),
+    ],
+)
+def test_all_waits_while_paint_is_loose(condition: dict[str, Any], rule: str) -> None:
+    got = answer({"friable": False, "condition": condition}, Stage.ARRIVAL)
+    assert (got.safe_first, got.outcome) == ((f"condition.{rule}",), "repair")
+    [clean] = [finding for finding in got.findings if finding.rule == "condition.clean"]
+    assert "brush" not in clean.remedy.replace("Do not brush", "")
+
+
+def test_cracks_that_lie_flat_and_dust_on_a_powdery_surface_are_no_hazard() -> None:
+    flat = answer({"friable": False, "condition": {"faults": ["cracked", "dusty"], "cracks_lift": False}})
+    powdery = answer({"friable": True, "condition": {"faults": ["dusty"]}})
+    assert (flat.safe_first, powdery.safe_first) == (UNSET, UNSET)
 
 
 def test_old_insect_holes_are_no_hazard() -> None:
