@@ -1,11 +1,9 @@
-"""At the bench: examined apart, clean in raking light, dry to the touch, and with the faults that were declared.
+"""At the bench: examined apart, clean in raking light, and dry to the touch.
 
 What is to be done here is done by the programme, at whose bench the work is (`ours`); the artist reads that it will be.
 """
 
 from hangworthy.contract import (
-    CAUTION_GLASS,
-    CAUTION_MOULD,
     COMMON_PRACTICE,
     Check,
     Effect,
@@ -14,18 +12,16 @@ from hangworthy.contract import (
     Undecided,
     Words,
     fact,
-    given,
     holds,
     published,
     rule,
 )
 
-from .facts import DustPlace, Fault, Faults, Touch
-from .faults import DECLARED, HAZARDS, faults_in, named, untouchable
+from .facts import DustPlace, Faults, Touch
+from .faults import Hints, untouchable
 from .rules_surface import loose_front
 
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
-_RECORDING = published("EN 16095, condition recording for movable cultural heritage", from_memory=True)
 
 
 @rule(
@@ -72,11 +68,10 @@ def kept_apart(apart: bool = fact("condition.kept_apart")) -> Check:
     ),
 )
 def clean_in_raking_light(
+    hints: Hints,
     dust: tuple[DustPlace, ...] = fact("condition.dust_on"),
     friable: bool = fact("friable", try_each=True),
     declared: Faults | None = fact("condition.faults", optional=True),
-    found: Faults | None = fact("condition.found_faults", optional=True),
-    fresh: bool | None = fact("condition.fresh_dust", optional=True),
 ) -> Check | Undecided:
     """Is it clean in raking light?
 
@@ -86,11 +81,11 @@ def clean_in_raking_light(
     if not dust:
         return Undecided(("condition.dust_on",))
     places = [place for place in ("front", "back", "edges") if place in dust]
-    effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(found or ()))) else Effect.PREPARE
+    effect = Effect.REPAIR if "front" in places and loose_front(friable, (*(declared or ()), *(hints.found or ()))) else Effect.PREPARE
     where_to = " and ".join(places) or "none"
     brush = f"We dust the {where_to} with a soft, dry brush, without water or cleaner."
     either = "We dust it with a soft, dry brush, without water or cleaner; the front only if it sheds no powder."
-    if untouchable(declared, found, fresh):
+    if untouchable(declared, hints):
         brush = either = "We do not brush it: the hazard comes first, and a conservator says what to do."
     return holds(not places, effect=effect, places=where_to, brush=brush, either=either)
 
@@ -118,123 +113,4 @@ def dry_to_the_touch(touch: Touch = fact("condition.touch")) -> Check:
     return holds(touch == "dry", touch=touch)
 
 
-def _found(these: frozenset[Fault], found: Faults) -> Check | Undecided:
-    """Return the check that the bench found none of these faults, naming those that it did. An empty list is asked for again."""
-    seen = faults_in(found)
-    if seen is None:
-        return Undecided(("condition.found_faults",))
-    return holds(not seen & these, brief=named(seen & these, 3), found=named(seen & these) or "none")
-
-
-@rule(
-    "bench-no-hazard",
-    effect=Effect.REFUSE,
-    step=Step.ISOLATE,
-    tools=["gloves", "mask", "plastic-bag"],
-    source=_NEWCOMERS,
-    ours=True,
-    due=Stage.ARRIVAL,
-    cautions=[CAUTION_MOULD, CAUTION_GLASS],
-    words=Words(
-        measure="Hazards on the bench",
-        met="The bench found no mould, no live insects and no broken glass.",
-        unmet="On the bench we found {brief}. It has to be kept apart.",
-        remedy=(
-            "We seal the work in a bag against mould or insects, if it is dry, and lay broken glass flat. "
-            "Nobody should brush it before a conservator or framer has seen it."
-        ),
-        bench="Hazards on the bench: {found}.",
-    ),
-)
-def bench_no_hazard(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
-    """Is it free of hazards on the bench?
-
-    Mould, live insects and broken glass, as found by whoever examined it. What was declared is judged by rules of its own.
-    """
-    return _found(HAZARDS, found)
-
-
-@rule(
-    "bench-whole",
-    effect=Effect.REPAIR,
-    source=_RECORDING,
-    ours=True,
-    due=Stage.ARRIVAL,
-    words=Words(
-        measure="Damage on the bench",
-        met="The bench found it whole.",
-        unmet="On the bench we found {brief}. It has to be mended before it can hang.",
-        remedy=("We leave it lying face up, with no tape on it. Please agree with us which conservator or framer will mend it."),
-        bench="Damage on the bench: {found}.",
-    ),
-)
-def bench_whole(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
-    """Is it whole on the bench?
-
-    Flaking paint, tears, holes and a loose frame, as found by whoever examined it.
-    """
-    return _found(frozenset(("flaking", "torn", "hole", "loose-frame")), found)
-
-
-@rule(
-    "bench-ready",
-    effect=Effect.PREPARE,
-    step=Step.DRY,
-    source=_RECORDING,
-    ours=True,
-    due=Stage.ARRIVAL,
-    words=Words(
-        measure="What is still to do on the bench",
-        met="Nothing is left to do on the bench.",
-        unmet="On the bench we found {brief}. It can be put right before it hangs.",
-        remedy="We let it dry and air, cover sharp ends and dust what is firm. If there is a hazard, that waits.",
-        bench="Still to do on the bench: {found}.",
-    ),
-)
-def bench_ready(found: Faults = fact("condition.found_faults")) -> Check | Undecided:
-    """Is it ready on the bench?
-
-    Dust, damp, a sticky surface, a smell and sharp hardware, as found by whoever examined it.
-    """
-    return _found(frozenset(("dusty", "damp", "sticky", "smells", "sharp-hardware")), found)
-
-
-@rule(
-    "faults-as-declared",
-    effect=Effect.ADVISE,
-    step=Step.PAPERS,
-    source=_RECORDING,
-    due=Stage.ARRIVAL,
-    applies=[given("condition.faults")],
-    words=Words(
-        measure="Faults found against faults declared",
-        met="It came in the condition that you described.",
-        unmet="{brief}",
-        remedy="Compare it with your own pictures, and correct your list where something has changed since.",
-        bench="Found but not declared: {new}. Declared but not found: {gone}.",
-    ),
-)
-def faults_as_declared(declared: Faults = fact("condition.faults"), found: Faults = fact("condition.found_faults")) -> Check | Undecided:
-    """Is its condition as it was declared?
-
-    Each fault that the bench found and nobody declared, and each that was declared and is not there, is named. What a new fault means is
-    said by the rules of the bench; one that is gone counts until the list is corrected. An empty list says nothing and is asked for again.
-    """
-    told, seen = faults_in(declared), faults_in(found)
-    if told is None or seen is None:
-        return Undecided((DECLARED if told is None else "condition.found_faults",))
-    new, gone = seen - told, told - seen
-    parts = [f"On the bench we found {named(new, 3)}, which you did not name."] if new else []
-    parts += [f"We did not find {named(gone, 3)}, which you named."] if gone else []
-    return holds(not parts, brief=" ".join(parts), new=named(new) or "none", gone=named(gone) or "none")
-
-
-BENCH_RULES = (
-    kept_apart,
-    clean_in_raking_light,
-    dry_to_the_touch,
-    bench_no_hazard,
-    bench_whole,
-    bench_ready,
-    faults_as_declared,
-)
+BENCH_RULES = (kept_apart, clean_in_raking_light, dry_to_the_touch)

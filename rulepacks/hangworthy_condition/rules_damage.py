@@ -1,5 +1,7 @@
 """Damage: loose paint, tears, holes, a loose frame, and marks that stay."""
 
+from typing import Any
+
 from hangworthy.contract import (
     CAUTION_MOULD,
     CAUTION_WEIGHT,
@@ -17,7 +19,7 @@ from hangworthy.contract import (
 )
 
 from .facts import Fault, Faults
-from .faults import DECLARED, faults_in, named, told
+from .faults import faults_in, named, settled_faults, told
 from .limits import ConditionLimits
 
 _CRACKS = {True: "lifting", False: "lying flat"}
@@ -26,6 +28,7 @@ _CRACKS = {True: "lifting", False: "lying flat"}
 @rule(
     "paint-holds",
     effect=Effect.REPAIR,
+    step=Step.ISOLATE,  # each touch takes more of it off
     source=COMMON_PRACTICE,
     words=Words(
         measure="Hold of the paint",
@@ -41,11 +44,12 @@ def paint_holds(
 ) -> Check | Undecided:
     """Does the paint hold?
 
-    Flaking or lifting paint fails. Cracks that lie flat pass: whether their edges stand up is asked only where there are cracks.
+    Flaking or lifting paint fails, and nothing else is done to the work before a conservator has seen to it. Cracks that lie flat pass:
+    whether their edges stand up is asked only where there are cracks.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, cracks_lift=lifting)
+    if isinstance(faults, Undecided):
+        return faults
     if "flaking" in faults:
         return holds(False, found="flaking")
     if "cracked" not in faults:
@@ -67,20 +71,25 @@ def paint_holds(
         bench="Tears and holes: {found}.",
     ),
 )
-def whole(declared: Faults = fact("condition.faults")) -> Check | Undecided:
+def whole(
+    declared: Faults = fact("condition.faults"),
+    tear: float | None = fact("condition.tear_mm", optional=True),
+) -> Check | Undecided:
     """Is it without tears and holes?
 
-    Declared. A tear or a hole of any size is mended at a bench: tape from the back stains and pulls.
+    Declared. A tear or a hole of any size is mended at a bench: tape from the back stains and pulls. The length of a tear that nobody
+    named makes the list doubtful.
     """
-    return _without({"torn", "hole"}, declared)
+    return _without({"torn", "hole"}, declared, tear_mm=tear)
 
 
-def _without(these: set[Fault], declared: Faults) -> Check | Undecided:
-    """Return the check that none of these faults is there, naming those that are."""
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
-    return holds(not faults & these, found=named(faults & these) or "none")
+def _without(these: set[Fault], declared: Faults, **details: Any) -> Check | Undecided:
+    """Return the check that none of these faults is there, naming those that are, which no detail makes doubtful."""
+    there = (faults_in(declared) or frozenset()) & these
+    faults = settled_faults(declared, **details)
+    if isinstance(faults, Undecided) and not there:
+        return faults
+    return holds(not there, found=named(there) or "none")
 
 
 @rule(
@@ -106,9 +115,9 @@ def tear_travels(
 
     Its length passes up to the limit; asked only where there is a tear. A tear of no length is asked for again.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, tear_mm=tear)
+    if isinstance(faults, Undecided):
+        return faults
     if "torn" not in faults:
         return at_most(0.0, limits.long_tear_mm, unit="mm", note="There is no tear to support.")
     if not tear:
@@ -135,8 +144,8 @@ def frame_holds(declared: Faults = fact("condition.faults")) -> Check | Undecide
 
     Declared: corners that open, or cracks in the frame, fail.
     """
-    faults = faults_in(declared)
-    return Undecided((DECLARED,)) if faults is None else holds("loose-frame" not in faults, seen=told("loose-frame", declared))
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds("loose-frame" not in faults, seen=told("loose-frame", declared))
 
 
 @rule(

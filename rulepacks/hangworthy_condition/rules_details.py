@@ -1,11 +1,12 @@
 """Details that belong to no fault in the list: one of the two is a slip, and until it is known which, the fault counts."""
 
 import math
+from typing import Any
 
 from hangworthy.contract import COMMON_PRACTICE, Check, Effect, Rule, Step, Undecided, Words, at_most, fact, given, holds, rule
 
-from .facts import Fault, Faults, Smell
-from .faults import DECLARED, faults_in
+from .facts import Faults, Smell
+from .faults import at_odds, settled_faults
 
 _NAME = "details-fit"
 
@@ -19,10 +20,10 @@ def _words(detail: str, fault: str) -> Words:
     )
 
 
-def _fits(there: bool, faults: set[Fault], declared: Faults) -> Check | Undecided:
-    """Return the check that a detail which speaks of a fault stands beside one of them. An empty list is asked for again."""
-    listed = faults_in(declared)
-    return Undecided((DECLARED,)) if listed is None else holds(not there or bool(listed & faults))
+def _fits(detail: str, value: Any, declared: Faults, effect: Effect | None = None) -> Check | Undecided:
+    """Return the check that a detail which speaks of a fault stands beside one that explains it. An empty list is asked for again."""
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds(not at_odds(detail, value, faults), effect=effect)
 
 
 @rule(
@@ -39,7 +40,7 @@ def mould_fits(declared: Faults = fact("condition.faults"), area: float = fact("
 
     A size of mould needs mould in the list.
     """
-    return _fits(area > 0, {"mould"}, declared)
+    return _fits("mould_area_m2", area, declared)
 
 
 @rule(
@@ -56,13 +57,13 @@ def insects_fit(declared: Faults = fact("condition.faults"), fresh: bool = fact(
 
     Fresh dust from insect holes needs holes, or live insects, in the list.
     """
-    return _fits(fresh, {"insect-holes", "live-insects"}, declared)
+    return _fits("fresh_dust", fresh, declared)
 
 
 @rule(
     _NAME,
     by="smell",
-    effect=Effect.REFUSE,
+    effect=(Effect.PREPARE, Effect.REFUSE),
     step=Step.PAPERS,
     source=COMMON_PRACTICE,
     applies=[given("condition.smell")],
@@ -71,9 +72,9 @@ def insects_fit(declared: Faults = fact("condition.faults"), fresh: bool = fact(
 def smell_fits(declared: Faults = fact("condition.faults"), smell: Smell = fact("condition.smell")) -> Check | Undecided:
     """Do the details fit the list of faults?
 
-    A musty smell needs a smell in the list; another one does no harm.
+    A kind of smell needs a smell in the list. Only a musty one may be mould; another airs out.
     """
-    return _fits(smell == "musty", {"smells"}, declared)
+    return _fits("smell", smell, declared, Effect.REFUSE if smell == "musty" else Effect.PREPARE)
 
 
 @rule(
@@ -90,7 +91,7 @@ def cracks_fit(declared: Faults = fact("condition.faults"), lifting: bool = fact
 
     Cracks that lift need cracks, or flaking paint, in the list.
     """
-    return _fits(lifting, {"cracked", "flaking"}, declared)
+    return _fits("cracks_lift", lifting, declared)
 
 
 @rule(
@@ -107,7 +108,7 @@ def tear_fits(declared: Faults = fact("condition.faults"), tear: float = fact("c
 
     The length of a tear needs a tear in the list.
     """
-    return _fits(tear > 0, {"torn"}, declared)
+    return _fits("tear_mm", tear, declared)
 
 
 @rule(

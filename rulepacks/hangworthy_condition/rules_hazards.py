@@ -16,7 +16,7 @@ from hangworthy.contract import (
 )
 
 from .facts import Faults
-from .faults import DECLARED, faults_in, told
+from .faults import settled_faults, told
 from .formulas import mould_band
 from .limits import ConditionLimits
 
@@ -56,9 +56,9 @@ def no_mould(
     Declared. A dry work is bagged and kept apart; a damp one is only wrapped for the way, since it has to dry first; more than a
     small patch stays where it is. It is never brushed.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, mould_area_m2=area)
+    if isinstance(faults, Undecided):
+        return faults
     wrap = "Keep it apart and let it dry; wrap it only for the way." if "damp" in faults else "Seal it in a bag and keep it apart."
     if area is not None and area >= limits.mould_medium_m2:
         wrap = "Leave it where it is and close the room."
@@ -67,9 +67,9 @@ def no_mould(
 
 def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
     """Return the area of the mould [m2], 0 without mould. A mould of no size is a slip, and its size is asked for again."""
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, mould_area_m2=area)
+    if isinstance(faults, Undecided):
+        return faults
     if "mould" not in faults:
         return 0.0
     return area or Undecided((_AREA,))
@@ -167,9 +167,9 @@ def no_insects(
     Declared. Holes alone may be old: fresh dust that falls from them says that they are not, and is
     asked about only where there are holes. What may be alive is sealed in a bag, kept apart, not sprayed, and shown to a conservator.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, fresh_dust=fresh)
+    if isinstance(faults, Undecided):
+        return faults
     if "live-insects" in faults:
         return holds(False, seen="alive, declared")
     if "insect-holes" not in faults:
@@ -201,9 +201,9 @@ def no_broken_glass(
 
     Declared. Cracked and chipped panes are broken. It lies flat until a framer has taken it out.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
     return holds("broken-glass" not in faults, seen=told("broken-glass", declared))
 
 

@@ -3,10 +3,8 @@
 from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Step, Undecided, Words, fact, holds, published, rule
 
 from .facts import Faults, Smell
-from .faults import DECLARED, faults_in, told, untouchable
+from .faults import Hints, settled_faults, told, untouchable
 
-_FOUND = fact("condition.found_faults", optional=True)
-_FRESH = fact("condition.fresh_dust", optional=True)
 _MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
 _BRUSH = {
     True: "Dust the back and the edges with a soft, dry brush, and leave the front alone.",
@@ -39,26 +37,25 @@ def loose_front(friable: bool | None, declared: Faults | None) -> bool | None:
     ),
 )
 def clean(
+    hints: Hints,
     declared: Faults = fact("condition.faults"),
     friable: bool | None = fact("friable", optional=True),
-    found: Faults | None = _FOUND,
-    fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Are front, back and edges clean?
 
     Declared. It is dusted with a soft, dry brush; how far depends on the surface, about which another rule asks.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
-    brush = LEAVE_IT if untouchable(declared, found, fresh) else _BRUSH[loose_front(friable, declared)]
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
+    brush = LEAVE_IT if untouchable(declared, hints) else _BRUSH[loose_front(friable, declared)]
     return holds("dusty" not in faults, brush=brush, seen=told("dusty", declared))
 
 
 @rule(
     "safe-to-dust",
     effect=Effect.REPAIR,
-    step=Step.ISOLATE,
+    step=Step.CLEAN,
     source=COMMON_PRACTICE,
     words=Words(
         measure="Dust on a loose surface",
@@ -71,20 +68,22 @@ def clean(
 def safe_to_dust(
     declared: Faults = fact("condition.faults"),
     friable: bool | None = fact("friable", optional=True),
+    lifting: bool | None = fact("condition.cracks_lift", optional=True),
 ) -> Check | Undecided:
     """If there is dust, may it be brushed off?
 
-    Not from a surface that sheds powder or flakes: a conservator cleans that. Whether it sheds is asked only where there is dust.
+    Not from a surface that sheds powder, flakes, or lifts along its cracks: a conservator cleans that. Whether it does is asked only where
+    there is dust.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
     if "dusty" not in faults:
         return holds(True, note="There is no dust to brush off.", loose="no dust")
-    loose = loose_front(friable, declared)
-    if loose is None:
-        return Undecided(("friable",))
-    return holds(not loose, note="The surface holds, so it can be dusted.", loose="dust, and it sheds or flakes" if loose else "it holds")
+    if loose_front(friable, declared) or lifting:
+        return holds(False, loose="dust, and it sheds or flakes")
+    missing = ("friable",) * (friable is None) + ("condition.cracks_lift",) * ("cracked" in faults and lifting is None)
+    return Undecided(missing) if missing else holds(True, note="The surface holds, so it can be dusted.", loose="it holds")
 
 
 @rule(
@@ -105,8 +104,8 @@ def not_sticky(declared: Faults = fact("condition.faults")) -> Check | Undecided
 
     Declared. What sticks to a fingertip sticks to dust and wrapping; old paint that sticks is for a conservator.
     """
-    faults = faults_in(declared)
-    return Undecided((DECLARED,)) if faults is None else holds("sticky" not in faults, seen=told("sticky", declared))
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds("sticky" not in faults, seen=told("sticky", declared))
 
 
 @rule(
@@ -122,16 +121,16 @@ def not_sticky(declared: Faults = fact("condition.faults")) -> Check | Undecided
         bench="Damp: {seen}.",
     ),
 )
-def not_damp(declared: Faults = fact("condition.faults"), found: Faults | None = _FOUND, fresh: bool | None = _FRESH) -> Check | Undecided:
+def not_damp(hints: Hints, declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is it free of damp?
 
     Declared. A damp work is never sealed in a bag for long: it dries first, without a fan where that would spread
     mould.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
-    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, found, fresh)], seen=told("damp", declared))
+    faults = settled_faults(declared)
+    if isinstance(faults, Undecided):
+        return faults
+    return holds("damp" not in faults, dry=_DRYING[untouchable(declared, hints)], seen=told("damp", declared))
 
 
 @rule(
@@ -148,20 +147,19 @@ def not_damp(declared: Faults = fact("condition.faults"), found: Faults | None =
     ),
 )
 def no_smell(
+    hints: Hints,
     declared: Faults = fact("condition.faults"),
     smell: Smell | None = fact("condition.smell", optional=True),
-    found: Faults | None = _FOUND,
-    fresh: bool | None = _FRESH,
 ) -> Check | Undecided:
     """Is it free of smell?
 
     Declared. Smoke and solvent air out; what smells musty, or holds another hazard, is left as it is.
     Another rule asks what it smells of.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
-    air = LEAVE_IT if smell == "musty" or untouchable(declared, found, fresh) else _AIRING
+    faults = settled_faults(declared, smell=smell)
+    if isinstance(faults, Undecided):
+        return faults
+    air = LEAVE_IT if smell == "musty" or untouchable(declared, hints) else _AIRING
     return holds("smells" not in faults, air=air, seen=told("smells", declared))
 
 
@@ -189,9 +187,9 @@ def not_musty(
     A musty smell may come from hidden mould, and airing it takes nothing away: such a work is kept apart
     until a conservator has looked. What it smells of is asked only where it smells.
     """
-    faults = faults_in(declared)
-    if faults is None:
-        return Undecided((DECLARED,))
+    faults = settled_faults(declared, smell=smell)
+    if isinstance(faults, Undecided):
+        return faults
     if "smells" not in faults:
         return holds(True, musty="no smell")
     return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty", musty=f"it smells, kind “{smell}”")
@@ -216,8 +214,8 @@ def nothing_sharp(declared: Faults = fact("condition.faults")) -> Check | Undeci
 
     Declared: screw points, wire ends, nails, staples that stand out.
     """
-    faults = faults_in(declared)
-    return Undecided((DECLARED,)) if faults is None else holds("sharp-hardware" not in faults, seen=told("sharp-hardware", declared))
+    faults = settled_faults(declared)
+    return faults if isinstance(faults, Undecided) else holds("sharp-hardware" not in faults, seen=told("sharp-hardware", declared))
 
 
 SURFACE_RULES = (clean, safe_to_dust, not_sticky, not_damp, no_smell, not_musty, nothing_sharp)

@@ -394,7 +394,14 @@ def test_an_unmet_hazard_is_named_as_what_comes_first() -> None:
         """Was it examined on its own?"""
         return holds(braced)
 
-    asked = evaluator(mould, examined)
+    @small_rule("paint", effect=Effect.REPAIR, step=Step.ISOLATE)
+    def paint(gap: float = fact("small.gap_mm")) -> Check:
+        """Does the paint hold?"""
+        return holds(gap < 1)
+
+    asked = evaluator(mould, examined, paint)
     assert evaluate(asked, small(keyed=False, braced=False)).works[0].safe_first == ("small.mould",)
+    loose = evaluate(asked, small(gap_mm=2, braced=False)).works[0]
+    assert (loose.safe_first, loose.outcome) == (("small.paint",), Outcome.REPAIR)
     for facts in ({"keyed": True, "braced": False}, {}):
         assert evaluate(asked, small(**facts)).works[0].safe_first is msgspec.UNSET

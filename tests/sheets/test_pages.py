@@ -332,6 +332,17 @@ def test_while_there_is_a_hazard_all_else_waits_and_needs_no_tools_yet(language:
     assert LEAD[language] not in html_of([CANVAS], language)
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_loose_paint_comes_before_dust_and_keys(language: Any) -> None:
+    canvas = {**CANVAS["canvas"], "keyed": True, "bar_condition": ["loose"]}
+    made = told_of([{**CANVAS, "canvas": canvas, "condition": {"faults": ["cracked", "dusty"], "cracks_lift": True}}], language)
+    sheet = sheet_of(made, made.answer.works[0])
+    assert [one.finding.rule for one in sheet.todo if one.step is not Step.PAPERS] == ["condition.paint-holds"]
+    assert {"canvas.taut", "canvas.sound-bars", "condition.clean"} <= {one.finding.rule for one in sheet.later}
+    text = words(parsed(document(made, chosen(made, None), language, "a4").html))
+    assert text.index(sheet.todo[0].finding.remedy) < text.index(LEAD[language])
+
+
 def test_what_the_bench_does_stands_under_what_we_do_and_not_among_the_artists_steps() -> None:
     made = told_of([HAZARDOUS])
     sheet = sheet_of(made, made.answer.works[0])

@@ -105,8 +105,8 @@ class WorkAnswer(msgspec.Struct):
     ``checked`` counts the findings that concern the work; at 0 no rule of the venue's packs does, and "ready" says only that.
     ``reading`` is there where the work came with free text: what was read in it, and what that left open. ``counted`` is there where
     days were counted from a day that was given, such as the one on which the work was finished.
-    ``safe_first`` is there while a hazard is unmet (mould, insects, broken glass): the rules that found it. Their remedies come first; all
-    others wait until a conservator or framer has cleared the work.
+    ``safe_first`` is there while a hazard is unmet (mould, insects, broken glass, loose paint): the rules that found it. Their remedies
+    come first; all others wait until a conservator or framer has cleared the work.
     """
 
     ref: str

@@ -122,6 +122,11 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
         return (self.function.__doc__ or "").strip().split("\n", 1)[0].strip()
 
     @property
+    def hazard(self) -> bool:
+        """Whether all else waits while it is unmet: it isolates what a conservator or framer has to clear first."""
+        return self.step is Step.ISOLATE and max(effect.rank for effect in self.effects) >= Effect.REPAIR.rank
+
+    @property
     def done_by_us(self) -> bool:
         """Whether the programme does what the remedy says, and not the artist: then it says “We …”."""
         return self.ours or self.step is Step.HANG
@@ -147,14 +152,15 @@ def rule(
 ) -> Callable[[RuleFunction], Rule]:
     """Make a function of named facts a rule.
 
-    ``effect`` is what an unmet answer means, or all that it may mean where the check decides. ``uses`` names the limits it
-    compares with. Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and
-    ``prefer`` (lowest first) says which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes;
-    without a step it follows from effect and stage. ``spends`` marks a rule that measures what hanging a work uses up for good, as light
-    does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice. ``another_wall`` marks a
-    rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work mends it. Of rules that read facts
-    of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme to carry out, as at the bench; what
-    is done at the wall (``Step.HANG``) always is.
+    ``effect`` is what an unmet answer means, or all that it may mean where the check decides. ``uses`` names the limits it compares with.
+    Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and ``prefer`` (lowest first) says
+    which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes; without a step it follows from
+    effect and stage. A rule of ``Step.ISOLATE`` that may mean repair or refuse is a hazard, as mould and loose paint are: while it is
+    unmet, the remedies of all others wait until the work is cleared. ``spends`` marks a rule that measures what hanging a work uses up for
+    good, as light does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice.
+    ``another_wall`` marks a rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work mends it. Of
+    rules that read facts of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme to carry out,
+    as at the bench; what is done at the wall (``Step.HANG``) always is.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,

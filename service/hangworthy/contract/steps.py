@@ -5,7 +5,7 @@ from typing import Literal
 
 
 class Step(StrEnum):
-    """When the remedy of a rule comes: hazards are isolated before anything is touched, dirt goes before paint is mended, and so on."""
+    """When the remedy of a rule comes: hazards are isolated before anything is touched, dirt goes before damage is mended, and so on."""
 
     ISOLATE = "isolate"
     CLEAN = "clean"

@@ -10,10 +10,9 @@ from typing import Any
 import msgspec
 from msgspec import UnsetType
 
-from hangworthy.contract.effect import Effect, Outcome, Stage, State
+from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
-from hangworthy.contract.steps import Step
 from hangworthy.engine.before import Before
 from hangworthy.engine.counted import Counted
 from hangworthy.engine.explain import explain
@@ -67,9 +66,7 @@ class Evaluator:
         self.day: date | None = None
         self._on: Evaluator | None = None  # the same on the day that was asked for last
         self._others: dict[str, Evaluator] = {}
-        self._hazards = frozenset(
-            entry.code for entry in ruleset.catalogue.entries if entry.rule.step is Step.ISOLATE and Effect.REFUSE in entry.rule.effects
-        )
+        self._hazards = frozenset(entry.code for entry in ruleset.catalogue.entries if entry.rule.hazard)
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
         singles = [Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
         over_sets = [Group([Alone(bound, schema, guard, slots, keep)]) for bound in ruleset.sets]

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from typing import Any
 
 import msgspec
+from msgspec import UNSET
 
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
 from hangworthy.contract.facts import Ask
@@ -47,11 +48,6 @@ class Item(msgspec.Struct, frozen=True):
     cautions: tuple[str, ...] = ()
     ours: bool = False
 
-    @property
-    def hazard(self) -> bool:
-        """Whether it has to be made safe before anybody touches the work."""
-        return self.step is Step.ISOLATE and self.finding.effect is Effect.REFUSE
-
 
 class WorkSheet(msgspec.Struct, frozen=True):
     """One work's sheet. Lists are in the order in which they are read.
@@ -91,7 +87,7 @@ def sheet_of(told: Told, work: WorkAnswer) -> WorkSheet:
     """Return the sheet of one work of the answer."""
     items = _items(told, work)
     unmet = [one for one in items if one.finding.state is State.UNMET]
-    hazard = any(one.hazard for one in unmet)
+    hazard = work.safe_first is not UNSET
     blockers = [one for one in unmet if one.finding.effect is Effect.REFUSE and one.step is not Step.ISOLATE]
     moot = {one.finding.pack for one in blockers if not one.ours}
     mine = [one for one in unmet if not one.ours and one not in blockers]

@@ -6,8 +6,9 @@ from typing import Any, get_args
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import UNSET
 
-from hangworthy.contract import Evaluation, Given, Stage, State, WorkAnswer
+from hangworthy.contract import Effect, Evaluation, Given, Stage, State, WorkAnswer
 from hangworthy.discovery import installed_pack
 from hangworthy.engine.catalogue import build_catalogue
 from hangworthy.engine.evaluate import Evaluator
@@ -120,10 +121,60 @@ def test_the_bench_is_asked_at_arrival_and_the_artist_is_not() -> None:
     assert set(asked(at_arrival)) == {f"/condition/{name}" for name in bench}
 
 
+# Details beside the list of faults
+
+SPOKEN_OF = {  # detail: what is given, and the faults of which any one explains it
+    "mould_area_m2": (("20 cm2", 4), {"mould"}),
+    "fresh_dust": ((True,), {"insect-holes", "live-insects"}),
+    "smell": (("smoke", "solvent", "musty", "other"), {"smells"}),
+    "cracks_lift": ((True,), {"cracked", "flaking"}),
+    "tear_mm": ((80,), {"torn"}),
+}
+OF_THE_FAULT = {
+    "mould_area_m2": {"no-mould", "mould-small", "mould-in-house"},
+    "fresh_dust": {"no-insects"},
+    "smell": {"no-smell", "not-musty"},
+    "cracks_lift": {"paint-holds"},
+    "tear_mm": {"whole", "tear-travels"},
+}
+SAYINGS = [(detail, value) for detail, (values, _) in SPOKEN_OF.items() for value in values]
+
+
+@given(st.sampled_from(SAYINGS), st.lists(st.sampled_from(get_args(Fault)), min_size=1, max_size=6))
+def test_what_a_detail_speaks_of_is_never_passed_as_absent(saying: tuple[str, Any], listed: list[str]) -> None:
+    detail, value = saying
+    got = answer({"condition": {"faults": listed, detail: value}})
+    named = bool(SPOKEN_OF[detail][1] & {*listed})
+    [fits] = [finding for finding in got.findings if finding.rule == "condition.details-fit"]
+    assert fits.state is (State.MET if named else State.UNMET)
+    if not named:
+        met = {finding.rule for finding in got.findings if finding.state is State.MET}
+        assert met & {f"condition.{rule}" for rule in OF_THE_FAULT[detail]} == set()
+        assert "/condition/faults" in asked(got)
+        assert got.outcome != "ready"
+
+
+def test_every_detail_that_the_artist_gives_is_held_against_the_list() -> None:
+    own = [slot for slot in slots_read(CATALOGUE) if slot.path.startswith("condition.") and slot.ask.asked_of == "artist"]
+    of_the_artist = {slot.path.partition(".")[2] for slot in own} - {"faults"}
+    assert of_the_artist == SPOKEN_OF.keys()
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "You gave what it smells of"), ("de", "Sie haben angegeben, wonach das Werk riecht")]
+)
+def test_a_smell_that_is_not_in_the_list_is_told(language: str, said: str) -> None:
+    got = evaluate(ASK.speaking(language), {"condition": {"faults": ["none"], "smell": "smoke"}}).works[0]
+    told = {finding.rule: (finding.artist, finding.effect) for finding in got.findings}
+    sentence, effect = told["condition.details-fit"]
+    assert sentence.startswith(said)
+    assert effect is Effect.PREPARE
+
+
 # How hazards change what is advised
 
 
-@pytest.mark.parametrize("hazard", ["mould", "live-insects", "insect-holes", "broken-glass"])
+@pytest.mark.parametrize("hazard", ["mould", "live-insects", "insect-holes", "broken-glass", "flaking"])
 @pytest.mark.parametrize("where", ["faults", "found_faults"])
 def test_nothing_is_brushed_aired_or_fanned_beside_a_hazard(hazard: str, where: str) -> None:
     condition = {"faults": ["dusty", "damp", "smells"], "found_faults": ["dusty", "damp", "smells"], "dust_on": ["back", "front"]}
@@ -133,6 +184,27 @@ def test_nothing_is_brushed_aired_or_fanned_beside_a_hazard(hazard: str, where: 
         texts = " ".join(finding.remedy for finding in got.findings if finding.state is State.UNMET and finding.rule in ADVISED)
         for word in ("soft, dry brush", "air unwrapped", "moving air"):
             assert (word in texts) is not present
+
+
+@pytest.mark.parametrize(
+    ("condition", "rule"),
+    [
+        ({"faults": ["flaking", "dusty"]}, "paint-holds"),
+        ({"faults": ["cracked", "dusty"], "cracks_lift": True}, "paint-holds"),
+        ({"faults": ["dusty"], "found_faults": ["flaking", "torn"]}, "bench-paint-holds"),
+    ],
+)
+def test_all_waits_while_paint_is_loose(condition: dict[str, Any], rule: str) -> None:
+    got = answer({"friable": False, "condition": condition}, Stage.ARRIVAL)
+    assert (got.safe_first, got.outcome) == ((f"condition.{rule}",), "repair")
+    [clean] = [finding for finding in got.findings if finding.rule == "condition.clean"]
+    assert "brush" not in clean.remedy.replace("Do not brush", "")
+
+
+def test_cracks_that_lie_flat_and_dust_on_a_powdery_surface_are_no_hazard() -> None:
+    flat = answer({"friable": False, "condition": {"faults": ["cracked", "dusty"], "cracks_lift": False}})
+    powdery = answer({"friable": True, "condition": {"faults": ["dusty"]}})
+    assert (flat.safe_first, powdery.safe_first) == (UNSET, UNSET)
 
 
 def test_old_insect_holes_are_no_hazard() -> None:
