@@ -1,6 +1,7 @@
 """Rows become works: which column is which fact, and in which unit its numbers are."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from typing import Any
@@ -46,7 +47,9 @@ class Facts:
         for name in AsWritten.__struct_fields__:
             path, asked = f"{AS_WRITTEN}.{name}", Ask(f"{name.capitalize()} as written", f"What is written of its {name}?")
             self.slots[path] = Slot(-1, path, "/" + path.replace(".", "/"), str, "text", asked)
-        self._stems = {stem(slot): slot for slot in self.slots.values() if slot.unit}
+        named = [(stem(slot), slot) for slot in self.slots.values() if slot.unit]
+        several = Counter(name for name, _ in named)
+        self._stems = {name: slot for name, slot in named if several[name] == 1}
         self._renamed = {_plain(name): fact for name, fact in renamed.items()}
         if strays := [fact for fact in renamed.values() if fact and self.find(fact) is None]:
             raise GridError(f"--map names “{strays[0]}”, which is no fact.{nearest(strays[0], list(self.slots))}")

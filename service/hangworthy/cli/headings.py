@@ -51,8 +51,8 @@ def stem(slot: Slot) -> str:
     """Return the path of a fact without its unit, in small letters: “frame.width” for “frame.width_mm”."""
     path, _, name = slot.path.rpartition(".")
     words = name.split("_")
-    for start in range(1, len(words)):
-        if slot.unit and unit_of("x_" + "_".join(words[start:])) == unit_of(name):
-            name = "_".join(words[:start])
-            break
+    start = len(words) - 1
+    while start > 1 and unit_of("_".join(("a", *words[start:]))) != unit_of(name):  # the shortest end that is this unit
+        start -= 1
+    name = "_".join(words[:start])
     return f"{path}.{name}".strip(".").lower()
