@@ -71,7 +71,92 @@ def test_the_bench_reads_figures_limits_margins_shares_and_sources() -> None:
     root = parsed(html_of([CANVAS]))
     (row,) = [one for one in root.iter(f"{X}tr") if one.get("data-rule") == "canvas.lies-flat"]
     cells = [words(one).strip() for one in row]
-    assert cells == ["×", "Gap of the corner that stays off when three rest", "9 mm", "≤ 6 mm", "−3 mm", "150 %", "own policy", "mm", ""]
+    measure = "Gap of the corner that stays off when three rest Corner gaps 0 / 0 / 9 / 0 mm"
+    assert cells == ["×", measure, "9 mm", "≤ 6 mm", "−3 mm", "150 %", "own policy", "mm", ""]
+
+
+def bench_row(html: str, rule: str) -> list[str]:
+    """The first row of a rule in the bench's table, without what the box to tick holds."""
+    rows = [one for one in parsed(html).iter(f"{X}tr") if one.get("data-rule") == rule]
+    return [words(one).strip() for one in rows[0]][1:-1]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_bench_reads_what_was_declared_where_there_is_no_figure(language: Any) -> None:
+    canvas = {**CANVAS["canvas"], "bar_condition": ["stained", "loose"]}
+    work = {**CANVAS, "canvas": canvas, "condition": {"faults": ["cracked", "dusty"], "cracks_lift": True}}
+    html = html_of([work], language)
+    bars = {"en": "Not in order. Condition of the bars: Stained, Loose", "de": "Nicht in Ordnung. Zustand der Leisten: fleckig, lose"}
+    assert bench_row(html, "canvas.sound-bars")[1] == bars[language]
+    paint = bench_row(html, "condition.paint-holds")[1]
+    assert paint.endswith({"en": "Faults, if any: Cracked, Dusty; Lifting cracks: yes", "de": "Hochstehende Risse: ja"}[language])
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_box_takes_what_a_ruler_gives_and_the_row_shows_what_was_read(language: Any) -> None:
+    html = html_of([{**CANVAS, "canvas": {**CANVAS["canvas"], "billow_mm": 19, "diagonals_mm": [1890, "1910.5 mm"]}}], language)
+    belly, square = bench_row(html, "canvas.taut"), bench_row(html, "canvas.square")
+    assert (belly[1], belly[-1]) == ({"en": "21.1 mm/m", "de": "21,1 mm/m"}[language], "mm")
+    assert belly[0].endswith({"en": "Belly 19 mm", "de": "Bauch der Leinwand 19 mm"}[language])
+    assert square[-1] == "mm"
+    assert square[0].endswith({"en": "Diagonals 1890 / 1910.5 mm", "de": "Diagonalen 1890 / 1910,5 mm"}[language])
+    straight = bench_row(
+        html_of([{**CANVAS, "canvas": {**CANVAS["canvas"], "edge_bow_mm": [0, 0, 0, 0]}}], language), "canvas.straight-bars"
+    )
+    assert straight[-1] == "mm"
+    assert "0 / 0 / 0 / 0 mm" in straight[0], "what is in order too, where the box asks for something else than the figure"
+
+
+PLACES: list[tuple[dict[str, Any], str, bool]] = [
+    ({"/wall/illuminance_lx": 240.0, "/technique": "oil"}, "lx", False),
+    ({"/wall/surface_c": 18.0, "/wall/temp_c": 21.0, "/wall/rh_percent": 45.0}, "K", False),
+    ({"/width_mm": 600.0, "/wall/width_mm": 6400.0}, "mm", False),
+    ({"/wall/surface_c": 18.0, "/width_mm": 600.0}, "K", False),
+    ({"/wall/direct_sun": True}, "", False),
+    ({"/wall/room": "bath", "/condition/faults": ("mould",)}, "", True),
+    ({"/mass_kg": 4.0, "/wall/width_mm": 6400.0}, "kg", True),
+    ({"/canvas/age_days": 12.0}, "d", True),
+    ({}, "mm", True),
+]
+
+
+@pytest.mark.parametrize(("facts", "unit", "boxed"), PLACES)
+def test_a_box_stands_only_beside_what_is_measured_on_the_work(facts: dict[str, Any], unit: str, boxed: bool) -> None:
+    made = told_of([CANVAS])
+    work = made.answer.works[0]
+    finding = next(one for one in work.findings if one.rule == "canvas.lies-flat")
+    made.answer.works[0] = msgspec.structs.replace(work, findings=[msgspec.structs.replace(finding, facts=facts, unit=unit)])
+    html = document(made, chosen(made, None), "en", "a4").html
+    row = next(one for one in parsed(html).iter(f"{X}tr") if one.get("data-rule") == "canvas.lies-flat")
+    assert any(one.get("class") == "box" for one in row.iter()) == boxed
+    assert any(one.get("class") == "fill" for one in row) == boxed
+
+
+def test_of_an_evaluation_that_todays_packs_cannot_read_the_rows_stand_as_they_were_stored() -> None:
+    made = told_of([CANVAS])
+    bare = told(made.answer, [CANVAS], None, "en")
+    row = bench_row(document(bare, chosen(bare, None), "en", "a4").html, "canvas.straight-bars")
+    assert row[-1] == "mm/m"
+    edges = bench_row(document(bare, chosen(bare, None), "en", "a4").html, "canvas.edges")
+    assert edges[1] == "Not in order"
+
+
+@pytest.mark.parametrize(
+    ("language", "one", "more"),
+    [
+        ("en", "We still look up one thing ourselves; you need not do anything for that.", "We still look up 2 things ourselves"),
+        ("de", "Wir sehen noch eine Sache selbst nach; Sie müssen dafür nichts tun.", "Wir sehen noch 2 Dinge selbst nach"),
+    ],
+)
+def test_what_we_still_look_up_is_said_in_a_sentence(language: Any, one: str, more: str) -> None:
+    made = told_of([CANVAS], language)
+    work = made.answer.works[0]
+    for count, sentence in ((1, one), (2, more)):
+        asked = msgspec.structs.replace(next(one for one in work.questions if one.asked_of == "coordinator"), title="Bare label")
+        made.answer.works[0] = msgspec.structs.replace(work, questions=[asked] * count)
+        text = words(parsed(document(made, chosen(made, None), language, "a4").html))
+        assert sentence in text
+        assert "Bare label" not in text
 
 
 def test_what_was_read_in_free_text_stands_in_the_head_where_nothing_was_given() -> None:

@@ -47,8 +47,8 @@ def told(answer: Evaluation, sent: Sequence[Mapping[str, Any]], again: Again | N
     }
     worded = answer if language == stored_language(answer) else _in_language(answer, fresh)
     return Told(
-        worded, works, ruleset.venue.title, rules, {slot.pointer: slot.ask for slot in ruleset.language.slots},
-        drawn, changed,
+        worded, works, ruleset.venue.title, rules, {slot.pointer: slot for slot in ruleset.language.slots},
+        ruleset.language.labels, drawn, changed,
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Finding
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
 from hangworthy.sheets.content import RuleNotes, Told, WorkSheet, margin_of
+from hangworthy.sheets.declared import beside, is_of_the_work, said, unit_to_measure
 from hangworthy.sheets.page import cautions, definitions, head
 from hangworthy.sheets.pictures import figures
 from hangworthy.sheets.words import Tongue
@@ -70,23 +71,46 @@ def measure_of(told: Told, finding: Finding, say: Tongue) -> str:
 
 
 def _row(told: Told, finding: Finding, say: Tongue) -> str:
-    marks = {State.BORDERLINE: say("close"), State.ERROR: say("failed")}
-    value = "" if finding.measured is None else say.quantity(finding.measured, finding.unit)
-    value = value or marks.get(finding.state) or say("not_in_order" if finding.state is State.UNMET else "in_order")
-    margin = margin_of(finding)
-    cells = [
-        _cell("num", say("declared"), escape(value)),
-        _cell("num", say("limit"), escape(_limit(finding, say))),
-        _cell("num", say("margin"), "" if margin is None else ("+" if margin > 0 else "") + escape(say.quantity(margin, finding.unit))),
-        _cell("num", say("share"), _share(finding, say)),
-        _cell("src", say("source"), escape(source_of(finding, say))),
-        _cell("fill", say("arrival"), escape(say.unit(finding.unit))),
-    ]
     bad = ' class="bad"' if finding.state in (State.UNMET, State.ERROR) else ""
+    source = _cell("src", say("source"), escape(source_of(finding, say)))
     return (
         f'<tr data-rule="{escape(finding.rule)}"{bad}><td class="state">{say(f"state.{finding.state}")}</td>'
-        f'<th scope="row">{escape(measure_of(told, finding, say))}</th>{"".join(cells)}<td class="tick"><span class="box"></span></td></tr>'
+        f'<th scope="row">{escape(measure_of(told, finding, say))}{_beside(told, finding, say)}</th>'
+        f"{_values(told, finding, say)}{source}{_arrival(told, finding, say)}</tr>"
     )
+
+
+def _beside(told: Told, finding: Finding, say: Tongue) -> str:
+    """Return what was measured, under what is made of it: where the box asks for it, and where something is wrong."""
+    if finding.measured is None or (finding.state is State.MET and unit_to_measure(told, finding) == finding.unit):
+        return ""
+    text = beside(told, finding, say)
+    return f' <span class="read">{escape(text)}</span>' if text else ""
+
+
+def _values(told: Told, finding: Finding, say: Tongue) -> str:
+    """Return the cells for what was declared, its limit, its margin and its share; one for all where there is no figure."""
+    if finding.measured is None:
+        marks = {State.BORDERLINE: say("close"), State.ERROR: say("failed"), State.UNMET: say("not_in_order")}
+        text = f"{marks.get(finding.state, say('in_order'))}. {said(told, finding, say)}".removesuffix(". ")
+        return f'<td class="said" colspan="4" data-name="{escape(say("declared"))}">{escape(text)}</td>'
+    margin = margin_of(finding)
+    return "".join(
+        (
+            _cell("num", say("declared"), escape(say.quantity(finding.measured, finding.unit))),
+            _cell("num", say("limit"), escape(_limit(finding, say))),
+            _cell("num", say("margin"), "" if margin is None else ("+" if margin > 0 else "") + escape(say.quantity(margin, finding.unit))),
+            _cell("num", say("share"), _share(finding, say)),
+        )
+    )
+
+
+def _arrival(told: Told, finding: Finding, say: Tongue) -> str:
+    """Return the box for the value of today and that to tick; nothing where it is not the work that is measured."""
+    if not is_of_the_work(told, finding):
+        return '<td class="none" colspan="2"></td>'
+    unit = escape(say.unit(unit_to_measure(told, finding)))
+    return f'{_cell("fill", say("arrival"), unit)}<td class="tick"><span class="box"></span></td>'
 
 
 def _cell(kind: str, name: str, content: str) -> str:

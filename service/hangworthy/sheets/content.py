@@ -7,10 +7,10 @@ import msgspec
 from msgspec import UNSET
 
 from hangworthy.contract.effect import Effect, Outcome, Stage, State
-from hangworthy.contract.facts import Ask
 from hangworthy.contract.finding import Evaluation, Finding, Question, WorkAnswer
 from hangworthy.contract.steps import Step, Tool
 from hangworthy.engine.drawings import Drawn
+from hangworthy.engine.schema import Slot
 
 RuleKey = tuple[str, str]  # a rule's code, and by which way it is measured
 
@@ -27,6 +27,7 @@ class RuleNotes(msgspec.Struct, frozen=True):
 class Told(msgspec.Struct, frozen=True):
     """All that sheets are made of: the answer in the language asked for, what was sent of each work, and what packs say beside it.
 
+    ``slots`` are the facts by pointer, and ``labels`` how their choices are shown, by path.
     ``drawings`` are by the work's ref; ``changed`` are the refs whose drawings were left out since the rules are others by now.
     """
 
@@ -34,7 +35,8 @@ class Told(msgspec.Struct, frozen=True):
     sent: Mapping[str, Mapping[str, Any]]
     venue_title: str = ""
     rules: Mapping[RuleKey, RuleNotes] = {}
-    asks: Mapping[str, Ask] = {}
+    slots: Mapping[str, Slot] = {}
+    labels: Mapping[str, Mapping[str, str]] = {}
     drawings: Mapping[str, Sequence[Drawn]] = {}
     changed: frozenset[str] = frozenset()
 
@@ -156,7 +158,7 @@ def _fine(findings: Sequence[Finding], moot: Set[str]) -> tuple[str, ...]:
 def _tools(told: Told, doing: Sequence[Item], measuring: Sequence[Item] = (), asked: Sequence[Question] = ()) -> tuple[Tool, ...]:
     pointers = [pointer for one in measuring for pointer in one.finding.facts] + [one.fact for one in asked]
     found = [tool for one in doing for tool in one.tools]
-    found += [tool for pointer in pointers if pointer in told.asks for tool in told.asks[pointer].tools]
+    found += [tool for pointer in pointers if pointer in told.slots for tool in told.slots[pointer].ask.tools]
     return tuple(dict.fromkeys(found))
 
 
@@ -171,7 +173,7 @@ def _to_find_out(told: Told, findings: Sequence[Finding]) -> tuple[str, ...]:
     waiting = [one for one in findings if one.state is State.UNKNOWN and one.due in (None, Stage.ARRIVAL)]
     waiting.sort(key=lambda one: -(one.effect_at_worst or one.effect).rank)
     pointers = dict.fromkeys(pointer for one in waiting for pointer in one.missing)
-    return tuple(told.asks[pointer].title if pointer in told.asks else pointer for pointer in pointers)
+    return tuple(told.slots[pointer].ask.title if pointer in told.slots else pointer for pointer in pointers)
 
 
 def chosen(told: Told, ref: str | None) -> list[WorkAnswer]:

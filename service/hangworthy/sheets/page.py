@@ -192,8 +192,8 @@ def _ours(sheet: WorkSheet, say: Tongue) -> str:
         for one in sheet.ours
     ]
     if sheet.looked_up:
-        titles = ", ".join(one.title for one in sheet.looked_up)
-        rows.append(f'{escape(say("coordinator_asks"))}: <span class="note">{escape(titles)}.</span>')
+        count = len(sheet.looked_up)
+        rows.append(escape(say("coordinator_asks" if count > 1 else "coordinator_asks_one", count=count)))
     rows.append(escape(say("ours_plain")))
     return _list(say("ours"), rows, say, len(rows))
 
