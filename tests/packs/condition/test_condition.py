@@ -252,6 +252,14 @@ def test_the_coordinator_reads_the_band_of_the_mould(area: float, band: str) -> 
 # Sentences
 
 
+@pytest.mark.parametrize(("language", "look"), [("en", "Look closely at the stains"), ("de", "Sehen Sie sich die Flecken genau an")])
+def test_a_stained_work_may_hang_and_is_not_to_be_isolated(language: str, look: str) -> None:
+    for fault, said in (("stained", True), ("scratched", False)):
+        got = evaluate(ASK.speaking(language), {"condition": {"faults": [fault]}}).works[0]
+        [finding] = [finding for finding in got.findings if finding.rule == "condition.unmarked"]
+        assert (got.outcome, finding.cautions, look in finding.remedy) == ("ready", (), said)
+
+
 def test_every_difference_is_named_to_the_coordinator() -> None:
     got = answer({"condition": {"faults": ["none"], "found_faults": FAULTS}}, Stage.ARRIVAL)
     [finding] = [finding for finding in got.findings if finding.rule == "condition.faults-as-declared"]
