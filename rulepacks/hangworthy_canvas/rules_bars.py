@@ -21,30 +21,61 @@ from .formulas import inward_bow_bracket
 from .limits import CanvasLimits
 from .rules_frame import CANVAS
 
+_SOUND_BARS = "sound-bars"
+
 
 @rule(
-    "sound-bars",
+    _SOUND_BARS,
+    by="stains",
     effect=Effect.REPAIR,
     source=COMMON_PRACTICE,
     applies=CANVAS,
     cautions=[CAUTION_MOULD, CAUTION_BARS],
     words=Words(
-        measure="Condition of the bars",
-        met="Your stretcher bars are sound.",
-        unmet="The stretcher bars are {found}, so the canvas cannot be relied on to stay flat.",
+        measure="Condition of the bars (stains)",
+        met="Your stretcher bars show no water stains.",
+        unmet="The stretcher bars are stained: water has been in them, and mould may be.",
         remedy="Keep it apart and dry, and ask a framer or conservator to repair or replace the bars.",
         bench="Bars declared: {found}.",
     ),
 )
-def sound_bars(condition: tuple[BarFault, ...] = fact("canvas.bar_condition")) -> Check | Undecided:
+def dry_bars(condition: tuple[BarFault, ...] = fact("canvas.bar_condition")) -> Check | Undecided:
     """Are the bars free of water damage, swelling, splits and loose joints?
 
-    Declared. Anything but sound fails; stains may hide mould. An empty list says nothing and is asked for again.
+    Stains, as declared: only they may hide mould. An empty list says nothing and is asked for again.
     """
+    return _without(condition, "no stains", "stained")
+
+
+@rule(
+    _SOUND_BARS,
+    by="joints",
+    effect=Effect.REPAIR,
+    source=COMMON_PRACTICE,
+    applies=CANVAS,
+    cautions=[CAUTION_BARS],
+    words=Words(
+        measure="Condition of the bars (wood and joints)",
+        met="Your stretcher bars are whole, and their joints hold.",
+        unmet="The stretcher bars are {found}, so the canvas cannot be relied on to stay flat.",
+        remedy="Ask a framer or conservator to repair or replace the bars.",
+        bench="Bars declared: {found}.",
+    ),
+)
+def firm_bars(condition: tuple[BarFault, ...] = fact("canvas.bar_condition")) -> Check | Undecided:
+    """Are the bars free of water damage, swelling, splits and loose joints?
+
+    Swelling, splits and loose joints, as declared. An empty list says nothing and is asked for again.
+    """
+    return _without(condition, "sound", "swollen", "split", "loose")
+
+
+def _without(condition: tuple[BarFault, ...], well: str, *these: BarFault) -> Check | Undecided:
+    """Return the check that none of these faults is declared, naming those that are, or else how well they are."""
     if not condition:
         return Undecided(("canvas.bar_condition",))
-    faults = [one for one in condition if one != "sound"]
-    return holds(not faults, found=" and ".join(faults) or "sound")
+    faults = [one for one in dict.fromkeys(condition) if one in these]
+    return holds(not faults, found=" and ".join(faults) or well)
 
 
 def longest_free(width: float, height: float, across: int, down: int, corner: float) -> float:
@@ -167,4 +198,4 @@ def bars_stay_straight(
     return at_most(free, limits.inward_mm_per_m, unit="mm/m", held=(held, "mm/m"))
 
 
-BAR_RULES = (sound_bars, braced, bars_hold, bars_stay_straight)
+BAR_RULES = (dry_bars, firm_bars, braced, bars_hold, bars_stay_straight)

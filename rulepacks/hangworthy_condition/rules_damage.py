@@ -3,7 +3,6 @@
 from typing import Any
 
 from hangworthy.contract import (
-    CAUTION_MOULD,
     CAUTION_WEIGHT,
     COMMON_PRACTICE,
     OWN_POLICY,
@@ -22,6 +21,7 @@ from .facts import Fault, Faults
 from .faults import faults_in, named, settled_faults, told
 from .limits import ConditionLimits
 
+_LOOK = "Look closely at the stains: if one is furry or smells musty, add mould to your list. "
 _CRACKS = {True: "lifting", False: "lying flat"}
 
 
@@ -83,13 +83,13 @@ def whole(
     return _without({"torn", "hole"}, declared, tear_mm=tear)
 
 
-def _without(these: set[Fault], declared: Faults, **details: Any) -> Check | Undecided:
-    """Return the check that none of these faults is there, naming those that are, which no detail makes doubtful."""
+def _without(these: set[Fault], declared: Faults, look: str = "", **details: Any) -> Check | Undecided:
+    """Return the check that none of these is there, naming those that are, which no detail makes doubtful; ``look`` opens the remedy."""
     there = (faults_in(declared) or frozenset()) & these
     faults = settled_faults(declared, **details)
     if isinstance(faults, Undecided) and not there:
         return faults
-    return holds(not there, found=named(there) or "none")
+    return holds(not there, found=named(there) or "none", look=look)
 
 
 @rule(
@@ -153,12 +153,11 @@ def frame_holds(declared: Faults = fact("condition.faults")) -> Check | Undecide
     effect=Effect.ADVISE,
     step=Step.PAPERS,
     source=COMMON_PRACTICE,
-    cautions=[CAUTION_MOULD],
     words=Words(
         measure="Marks that stay",
         met="It has no dents, scratches or stains.",
         unmet="It has {found}. It can hang with them.",
-        remedy="Photograph each mark beside a ruler and send us the pictures, so that nobody takes it for new damage.",
+        remedy="{look}Photograph each mark beside a ruler and send us the pictures, so that nobody takes it for new damage.",
         bench="Marks for the record: {found}.",
     ),
 )
@@ -166,9 +165,9 @@ def unmarked(declared: Faults = fact("condition.faults")) -> Check | Undecided:
     """Is it without dents, scratches and stains?
 
     Declared. Such marks stay and the work can hang; they go on record with a picture, so that they are not taken
-    for damage done at the venue. Stains may hide mould.
+    for damage done at the venue. Stains may hide mould, so the artist looks once more; till then the list stands.
     """
-    return _without({"dented", "scratched", "stained"}, declared)
+    return _without({"dented", "scratched", "stained"}, declared, _LOOK if "stained" in declared else "")
 
 
 DAMAGE_RULES = (paint_holds, whole, tear_travels, frame_holds, unmarked)

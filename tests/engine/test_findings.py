@@ -383,6 +383,34 @@ def test_where_a_fact_that_is_tried_decides_the_effect_the_remedy_says_what_to_d
     assert [one.remedy for one in told] == [*remedies.values(), words.either]
 
 
+def test_while_a_hazard_is_unmet_only_what_concerns_hazards_is_asked() -> None:
+    @small_rule("mould", effect=Effect.REFUSE, step=Step.ISOLATE)
+    def mould(keyed: bool = fact("small.keyed")) -> Check:
+        """Is there no mould?"""
+        return holds(keyed)
+
+    @small_rule("mould-small", effect=Effect.REFUSE, step=Step.ISOLATE)
+    def size(free: float = fact("small.free_mm")) -> Check:
+        """Is the mould small?"""
+        return holds(free < 1)
+
+    @small_rule("gap", effect=Effect.REPAIR)
+    def gap(gap: float = fact("small.gap_mm"), free: float = fact("small.free_mm")) -> Check:
+        """Is the gap small?"""
+        return holds(gap < free)
+
+    asked = evaluator(mould, size, gap)
+    for keyed, facts, settles in (
+        (False, ["free_mm"], ("small.mould-small",)),
+        (True, ["free_mm", "gap_mm"], ("small.gap", "small.mould-small")),
+    ):
+        got = evaluate(asked, small(keyed=keyed)).works[0]
+        assert [one.fact for one in got.questions] == [f"/small/{name}" for name in facts]
+        assert got.questions[0].settles == settles
+        assert {one.rule: one.missing for one in got.findings}["small.gap"] == ("/small/gap_mm", "/small/free_mm")
+        assert (got.at_worst, got.settled) == (Outcome.REFUSE, not keyed)
+
+
 def test_an_unmet_hazard_is_named_as_what_comes_first() -> None:
     @small_rule("mould", effect=Effect.REFUSE, step=Step.ISOLATE)
     def mould(keyed: bool = fact("small.keyed")) -> Check:

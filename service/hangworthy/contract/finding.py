@@ -106,7 +106,8 @@ class WorkAnswer(msgspec.Struct):
     ``reading`` is there where the work came with free text: what was read in it, and what that left open. ``counted`` is there where
     days were counted from a day that was given, such as the one on which the work was finished.
     ``safe_first`` is there while a hazard is unmet (mould, insects, broken glass, loose paint): the rules that found it. Their remedies
-    come first; all others wait until a conservator or framer has cleared the work.
+    come first; all others wait until a conservator or framer has cleared the work, and so do their ``questions``: only what rules about
+    hazards lack is asked till then. What other findings lack stays in their ``missing``, and counts in ``at_worst``.
     """
 
     ref: str

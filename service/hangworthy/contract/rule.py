@@ -156,11 +156,11 @@ def rule(
     Rules of one ``name`` with different ``by`` are ways of measuring one thing: any one settles it, and ``prefer`` (lowest first) says
     which is asked for. ``step`` says when on a preparation sheet the remedy comes, ``tools`` what it takes; without a step it follows from
     effect and stage. A rule of ``Step.ISOLATE`` that may mean repair or refuse is a hazard, as mould and loose paint are: while it is
-    unmet, the remedies of all others wait until the work is cleared. ``spends`` marks a rule that measures what hanging a work uses up for
-    good, as light does: of two works that may hang, the one that uses up the smaller share of such limits is the better choice.
-    ``another_wall`` marks a rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work mends it. Of
-    rules that read facts of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme to carry out,
-    as at the bench; what is done at the wall (``Step.HANG``) always is.
+    unmet, the remedies and questions of all others wait until the work is cleared. ``spends`` marks a rule that measures what hanging a
+    work uses up for good, as light does: of two works that may hang, the one that uses up the smaller share of such limits is the better
+    choice. ``another_wall`` marks a rule whose remedy, where it is more than advice, is another wall: nothing that is done to the work
+    mends it. Of rules that read facts of the wall alone that is known without it. ``ours`` marks a rule whose remedy is for the programme
+    to carry out, as at the bench; what is done at the wall (``Step.HANG``) always is.
     """
     return _maker(
         name=name, effect=effect, source=source, words=words, due=due, applies=applies, uses=uses, cautions=cautions, by=by,

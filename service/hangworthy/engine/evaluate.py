@@ -213,8 +213,10 @@ class Evaluator:
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
-        questions = self.questions.rank([one.finding for one in telling if one.asks])
         first = self._safe_first(telling) if outcome is not Outcome.READY else msgspec.UNSET
+        # Nobody measures a work, or turns it over, before it is cleared: till then only what tells more of the hazards is asked.
+        asking = [one.finding for one in telling if one.asks and (first is msgspec.UNSET or one.rule in self._hazards)]
+        questions = self.questions.rank(asking)
         findings = [*map(_finding, told)]
         return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), findings, questions, text, counted, first)
 

@@ -150,7 +150,8 @@ def test_what_a_detail_speaks_of_is_never_passed_as_absent(saying: tuple[str, An
     if not named:
         met = {finding.rule for finding in got.findings if finding.state is State.MET}
         assert met & {f"condition.{rule}" for rule in OF_THE_FAULT[detail]} == set()
-        assert "/condition/faults" in asked(got)
+        again = {finding.rule for finding in got.findings if finding.missing == ("/condition/faults",)}
+        assert again & {f"condition.{rule}" for rule in OF_THE_FAULT[detail]} or "hole" in listed
         assert got.outcome != "ready"
 
 
@@ -201,6 +202,13 @@ def test_all_waits_while_paint_is_loose(condition: dict[str, Any], rule: str) ->
     assert "brush" not in clean.remedy.replace("Do not brush", "")
 
 
+def test_beside_a_hazard_only_what_tells_more_of_hazards_is_asked() -> None:
+    got = answer({"condition": {"faults": ["mould", "cracked", "torn", "dusty"]}})
+    assert sorted(asked(got)) == ["/condition/cracks_lift", "/condition/mould_area_m2"]
+    [tear] = [finding for finding in got.findings if finding.rule == "condition.tear-travels"]
+    assert tear.missing == ("/condition/tear_mm",)
+
+
 def test_cracks_that_lie_flat_and_dust_on_a_powdery_surface_are_no_hazard() -> None:
     flat = answer({"friable": False, "condition": {"faults": ["cracked", "dusty"], "cracks_lift": False}})
     powdery = answer({"friable": True, "condition": {"faults": ["dusty"]}})
@@ -242,6 +250,14 @@ def test_the_coordinator_reads_the_band_of_the_mould(area: float, band: str) -> 
 
 
 # Sentences
+
+
+@pytest.mark.parametrize(("language", "look"), [("en", "Look closely at the stains"), ("de", "Sehen Sie sich die Flecken genau an")])
+def test_a_stained_work_may_hang_and_is_not_to_be_isolated(language: str, look: str) -> None:
+    for fault, said in (("stained", True), ("scratched", False)):
+        got = evaluate(ASK.speaking(language), {"condition": {"faults": [fault]}}).works[0]
+        [finding] = [finding for finding in got.findings if finding.rule == "condition.unmarked"]
+        assert (got.outcome, finding.cautions, look in finding.remedy) == ("ready", (), said)
 
 
 def test_every_difference_is_named_to_the_coordinator() -> None:
