@@ -7,12 +7,18 @@ from typing import Any
 import msgspec
 from hypothesis import strategies as st
 
+from hangworthy.contract import WorkAnswer
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.schema import Schema, Slot
 
 TEXTS = ("a", "b", "sea")  # every text that is drawn; a venue for drawn works has a wall by each of these names
 # Near the limits of most rules, so that every state comes up often.
 _NEAR = (0.0, 0.5, 1.0, 2.0, 4.0, 5.0, 5.5, 6.0, 6.5, 7.0, 9.0, 12.0, 20.0, 50.0, 400.0, 900.0, 1600.0)
+
+
+def asked_again(answer: WorkAnswer) -> set[str]:
+    """Rules that ask again for what is given: another answer goes against it, and without that one they would take it as it stands."""
+    return {one.rule for one in answer.findings if one.missing and one.facts.keys() >= {*one.missing}}
 
 
 def slots_read(catalogue: Catalogue) -> list[Slot]:

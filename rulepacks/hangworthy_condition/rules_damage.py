@@ -15,13 +15,15 @@ from hangworthy.contract import (
     fact,
     holds,
     rule,
+    where,
 )
 
 from .facts import Fault, Faults
-from .faults import faults_in, named, settled_faults, told
+from .faults import DECLARED, faults_in, named, settled_faults, told
 from .limits import ConditionLimits
 
 _LOOK = "Look closely at the stains: if one is furry or smells musty, add mould to your list. "
+_FRAME = {True: "The frame holds.", False: "There is no frame that could be loose.", None: "No loose frame was seen."}
 _CRACKS = {True: "lifting", False: "lying flat"}
 
 
@@ -98,31 +100,21 @@ def _without(these: set[Fault], declared: Faults, look: str = "", **details: Any
     step=Step.MEND,
     source=OWN_POLICY,
     uses=["long_tear_mm"],
+    applies=[where(DECLARED, "torn")],
     words=Words(
         measure="Longest tear",
-        met="{note}",
+        met="The tear is short enough to travel well wrapped.",
         unmet="The tear is {value} long. Above {limit} it needs a board before it is moved.",
         remedy="Lay it face up on a stiff board larger than itself, and carry it flat.",
         better="Hold a ruler beside the tear, without touching it, and read it once more in good light.",
     ),
 )
-def tear_travels(
-    limits: ConditionLimits,
-    declared: Faults = fact("condition.faults"),
-    tear: float | None = fact("condition.tear_mm", optional=True),
-) -> Check | Undecided:
+def tear_travels(limits: ConditionLimits, tear: float = fact("condition.tear_mm")) -> Check | Undecided:
     """If there is a tear, is it short enough to travel without a board?
 
     Its length passes up to the limit; asked only where there is a tear. A tear of no length is asked for again.
     """
-    faults = settled_faults(declared, tear_mm=tear)
-    if isinstance(faults, Undecided):
-        return faults
-    if "torn" not in faults:
-        return at_most(0.0, limits.long_tear_mm, unit="mm", note="There is no tear to support.")
-    if not tear:
-        return Undecided(("condition.tear_mm",))
-    return at_most(tear, limits.long_tear_mm, unit="mm", note="The tear is short enough to travel well wrapped.")
+    return at_most(tear, limits.long_tear_mm, unit="mm") if tear else Undecided(("condition.tear_mm",))
 
 
 @rule(
@@ -133,19 +125,24 @@ def tear_travels(
     cautions=[CAUTION_WEIGHT],
     words=Words(
         measure="Loose frame",
-        met="The frame holds, or there is none.",
+        met="{note}",
         unmet="The frame is loose or cracked, and could come apart on the wall.",
         remedy="Carry it flat on both hands, and have a framer glue the corners or fit a new frame.",
         bench="Loose frame: {seen}.",
     ),
 )
-def frame_holds(declared: Faults = fact("condition.faults")) -> Check | Undecided:
+def frame_holds(
+    declared: Faults = fact("condition.faults"),
+    framed: bool | None = fact("framed", optional=True),
+) -> Check | Undecided:
     """Does the frame hold?
 
     Declared: corners that open, or cracks in the frame, fail.
     """
     faults = settled_faults(declared)
-    return faults if isinstance(faults, Undecided) else holds("loose-frame" not in faults, seen=told("loose-frame", declared))
+    if isinstance(faults, Undecided):
+        return faults
+    return holds("loose-frame" not in faults, note=_FRAME[framed], seen=told("loose-frame", declared))
 
 
 @rule(

@@ -13,10 +13,11 @@ from hangworthy.contract import (
     holds,
     published,
     rule,
+    where,
 )
 
 from .facts import Faults
-from .faults import settled_faults, told
+from .faults import DECLARED, settled_faults, told
 from .formulas import mould_band
 from .limits import ConditionLimits
 
@@ -24,6 +25,7 @@ _MOULD = published("CCI Technical Bulletin 26", "isolating what is mouldy; size 
 _CAUTION_BREATHING = "Anyone with asthma, an allergy or a weak immune system should stay away from mould."
 _MOULD_CAUTIONS = [CAUTION_MOULD, _CAUTION_BREATHING]
 _NEWCOMERS = published("The National Archives (UK)", "isolating and examining what comes in")
+_MOULDY = [where(DECLARED, "mould")]
 _AREA = "condition.mould_area_m2"
 _BANDS = {1: "small", 2: "medium", 3: "large", 4: "extensive"}
 _DUST = {True: "fresh dust falls from them", False: "no fresh dust"}
@@ -65,16 +67,6 @@ def no_mould(
     return holds("mould" not in faults, wrap=wrap, seen=told("mould", declared))
 
 
-def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
-    """Return the area of the mould [m2], 0 without mould. A mould of no size is a slip, and its size is asked for again."""
-    faults = settled_faults(declared, mould_area_m2=area)
-    if isinstance(faults, Undecided):
-        return faults
-    if "mould" not in faults:
-        return 0.0
-    return area or Undecided((_AREA,))
-
-
 @rule(
     "mould-small",
     effect=Effect.REFUSE,
@@ -82,10 +74,11 @@ def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
     tools=["gloves", "mask"],
     source=_MOULD,
     uses=["mould_medium_m2"],
+    applies=_MOULDY,
     cautions=_MOULD_CAUTIONS,
     words=Words(
         measure="Visible mould",
-        met="{note}",
+        met="The patch of mould is small; keep the work sealed in its bag.",
         unmet="The mould covers {value}. From {limit} on it is more than a small patch.",
         remedy="Leave it where it is, close the room, and ask a conservator before anybody moves it.",
         better=_MEASURE_AREA,
@@ -94,19 +87,17 @@ def _mould_area(declared: Faults, area: float | None) -> float | Undecided:
 )
 def mould_small(
     limits: ConditionLimits,
-    declared: Faults = fact("condition.faults"),
-    area: float | None = fact("condition.mould_area_m2", optional=True),
+    area: float = fact(_AREA),
 ) -> Check | Undecided:
     """If there is mould, is it no more than a small patch?
 
     The visible growth on the work and around it; small is below the limit, which itself is medium. Asked only where there is mould. A
-    small patch can be bagged by its owner; more is left where it is for a conservator.
+    small patch can be bagged by its owner; more is left where it is for a conservator. A mould of no size is a slip, and its size is asked
+    for again.
     """
-    size = _mould_area(declared, area)
-    if isinstance(size, Undecided):
-        return size
-    note = "The patch of mould is small; keep the work sealed in its bag." if size else "There is no mould to measure."
-    return Check(size < limits.mould_medium_m2, size, None, limits.mould_medium_m2, "m2", None, {"note": note})
+    if not area:
+        return Undecided((_AREA,))
+    return Check(area < limits.mould_medium_m2, area, None, limits.mould_medium_m2, "m2")
 
 
 @rule(
@@ -116,10 +107,11 @@ def mould_small(
     tools=["gloves", "mask"],
     source=_MOULD,
     uses=["mould_large_m2", "mould_medium_m2", "mould_extensive_m2"],
+    applies=_MOULDY,
     cautions=_MOULD_CAUTIONS,
     words=Words(
         measure="Visible mould",
-        met="{note}",
+        met="A conservator can deal with this much mould.",
         unmet="The mould covers {value}. From {limit} on, experts from outside have to deal with it.",
         remedy="Move nothing and keep everybody out. Ask experts for mould in collections to deal with it.",
         better=_MEASURE_AREA,
@@ -128,20 +120,16 @@ def mould_small(
 )
 def mould_in_house(
     limits: ConditionLimits,
-    declared: Faults = fact("condition.faults"),
-    area: float | None = fact("condition.mould_area_m2", optional=True),
+    area: float = fact(_AREA),
 ) -> Check | Undecided:
     """If there is mould, can it be dealt with without experts from outside?
 
     The same growth in the published bands small, medium, large and extensive: from large on it needs expertise from outside.
     """
-    size = _mould_area(declared, area)
-    if isinstance(size, Undecided):
-        return size
-    number = mould_band(size, limits.mould_medium_m2, limits.mould_large_m2, limits.mould_extensive_m2)
-    note = "A conservator can deal with this much mould." if size else "There is no mould to deal with."
-    named = {"note": note, "band": _BANDS[number] if size else "none"}
-    return Check(size < limits.mould_large_m2, size, None, limits.mould_large_m2, "m2", None, named)
+    if not area:
+        return Undecided((_AREA,))
+    number = mould_band(area, limits.mould_medium_m2, limits.mould_large_m2, limits.mould_extensive_m2)
+    return Check(area < limits.mould_large_m2, area, None, limits.mould_large_m2, "m2", None, {"band": _BANDS[number]})
 
 
 @rule(

@@ -1,9 +1,9 @@
 """Surface and smell: clean, dry, and with nothing sharp on it."""
 
-from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Step, Undecided, Words, fact, holds, published, rule
+from hangworthy.contract import CAUTION_MOULD, COMMON_PRACTICE, Check, Effect, Step, Undecided, Words, fact, holds, published, rule, where
 
 from .facts import Faults, Smell
-from .faults import Hints, settled_faults, told, untouchable
+from .faults import DECLARED, Hints, settled_faults, told, untouchable
 
 _MOULD = published("CCI Technical Bulletin 26", "drying what is wet; isolating what may be mouldy")
 _BRUSH = {
@@ -57,9 +57,10 @@ def clean(
     effect=Effect.REPAIR,
     step=Step.CLEAN,
     source=COMMON_PRACTICE,
+    applies=[where(DECLARED, "dusty")],
     words=Words(
         measure="Dust on a loose surface",
-        met="{note}",
+        met="The surface holds, so it can be dusted.",
         unmet="There is dust on a surface that sheds or flakes. Brushing would take the colour with it.",
         remedy="Leave the front alone, cover it without touching it, and ask a conservator to clean it.",
         bench="Dust on a loose surface: {loose}.",
@@ -78,12 +79,10 @@ def safe_to_dust(
     faults = settled_faults(declared)
     if isinstance(faults, Undecided):
         return faults
-    if "dusty" not in faults:
-        return holds(True, note="There is no dust to brush off.", loose="no dust")
     if loose_front(friable, declared) or lifting:
         return holds(False, loose="dust, and it sheds or flakes")
     missing = ("friable",) * (friable is None) + ("condition.cracks_lift",) * ("cracked" in faults and lifting is None)
-    return Undecided(missing) if missing else holds(True, note="The surface holds, so it can be dusted.", loose="it holds")
+    return Undecided(missing) if missing else holds(True, loose="it holds")
 
 
 @rule(
@@ -169,6 +168,7 @@ def no_smell(
     step=Step.ISOLATE,
     tools=["gloves", "mask", "plastic-bag"],
     source=_MOULD,
+    applies=[where(DECLARED, "smells")],
     cautions=[CAUTION_MOULD],
     words=Words(
         measure="Musty smell",
@@ -179,20 +179,14 @@ def no_smell(
     ),
 )
 def not_musty(
-    declared: Faults = fact("condition.faults"),
-    smell: Smell | None = fact("condition.smell", optional=True),
-) -> Check | Undecided:
+    smell: Smell = fact("condition.smell"),
+) -> Check:
     """If it smells, is it of something other than mould?
 
     A musty smell may come from hidden mould, and airing it takes nothing away: such a work is kept apart
     until a conservator has looked. What it smells of is asked only where it smells.
     """
-    faults = settled_faults(declared, smell=smell)
-    if isinstance(faults, Undecided):
-        return faults
-    if "smells" not in faults:
-        return holds(True, musty="no smell")
-    return Undecided(("condition.smell",)) if smell is None else holds(smell != "musty", musty=f"it smells, kind “{smell}”")
+    return holds(smell != "musty", musty=f"it smells, kind “{smell}”")
 
 
 @rule(
