@@ -10,9 +10,10 @@ import pypdf
 import pypdfium2
 import pytest
 
+from hangworthy.contract import Stage
 from hangworthy.sheets import printing
 from hangworthy.sheets.printer import Printer, PrinterBusyError, PrintingFailedError
-from hangworthy.sheets.printing import fit, pages_of, pdf_of
+from hangworthy.sheets.printing import ease, fit, pages_of, pdf_of
 from sheets.making import CANVAS, CROPPED, MATTED, UNSURE, html_of
 
 SIZES = {"a4": (595, 842), "letter": (612, 792)}  # ISO 216 and ANSI/ASME Y14.1, in points
@@ -101,6 +102,40 @@ def test_a_page_that_is_too_full_is_set_smaller_step_by_step() -> None:
         again = fit(again, {"w1-bench": 2})
     assert '<section class="page tightest" id="w1-bench"' in again
     assert fit(again, {"w1-bench": 2}) == again
+
+
+def test_a_page_that_small_type_does_not_save_is_set_in_the_largest_that_takes_no_more() -> None:
+    html = html_of([MATTED]).replace('class="page"', 'class="page tightest"')
+    tried = {"w1-artist": [3, 2, 2, 2, 2], "w1-bench": [2, 2, 2, 1, 1]}
+    eased = ease(html, tried)
+    assert '<section class="page tight" id="w1-artist"' in eased
+    assert '<section class="page tightest" id="w1-bench"' in eased
+    assert '<section class="page" id="w1-artist"' in ease(html, {"w1-artist": [2, 2, 2, 2]})
+
+
+LONG = "Low tide, seven – a rather long title about the sea and the weather of the northern coast"
+FAULTY: dict[str, Any] = {
+    **CANVAS, "title": LONG, "artist_name": "Ida Mørk-Ångström", "mass_kg": 14.2,
+    "canvas": {**CANVAS["canvas"], "bar_condition": ["stained", "loose"], "edge_bow_mm": [1, 6, 0, 1], "billow_mm": 19},
+    "condition": {"faults": ["dusty", "cracked", "scratched"], "cracks_lift": True},
+}  # fmt: skip
+
+
+def test_no_sheet_of_paper_holds_a_lone_paragraph() -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(html_of([FAULTY], "de", "letter", Stage.HANGING))))
+    assert len(reader.pages) > 2
+    assert min(len(page.extract_text().splitlines()) for page in reader.pages) > 15
+
+
+@pytest.mark.parametrize("size", ["page", "page tight", "page tighter", "page tightest"])
+def test_the_first_line_of_a_title_is_as_long_as_it_can_be(size: str) -> None:
+    html = html_of([{**MATTED, "title": LONG, "artist_name": "Ida Mørk-Ångström"}], "de", "letter").replace(
+        'class="page"', f'class="{size}"'
+    )
+    (first, *_) = pypdfium2.PdfDocument(pdf_of(html))
+    lines = first.get_textpage().get_text_range().splitlines()
+    (line,) = [one for one in lines if one.startswith("Low")]
+    assert line.startswith("Low tide, seven – a rather long title about the sea")
 
 
 def test_pages_are_counted_from_a_title_to_the_mark_at_the_end() -> None:

@@ -57,7 +57,8 @@ def head(told: Told, sheet: WorkSheet, say: Tongue, kicker: str, place: int, lev
     """Return the head of a page: the work by title, artist and reference, and where it is to hang."""
     sent, venue = sheet.sent, told.venue_title or told.answer.venue.name
     artist = sent.get("artist_name")
-    who = f' <span class="who">{escape(say("by", artist=artist))}</span>' if artist else ""
+    # The space is the name's, since a printer counts one at the end of a title as part of its line and then breaks after the first word.
+    who = f'<span class="who"> {escape(say("by", artist=artist))}</span>' if artist else ""
     kind = sent.get("kind")
     facts: list[tuple[str, Any]] = [
         (say("reference"), sheet.work.ref),

@@ -1,11 +1,13 @@
 """Printing: HTML in, PDF out, in a process of its own, since it takes long and knows no waiting.
 
 ``python -m hangworthy.sheets.printing`` reads a document from standard input and writes the PDF to standard output. A page that does not
-fit on one sheet of paper is set smaller, step by step; what fits not even then runs on to a further page, so that nothing is lost.
+fit on one sheet of paper is set smaller, step by step; what fits not even then runs on to a further page, in readable type, so that nothing
+is lost.
 """
 
 import importlib.util
 import sys
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -30,13 +32,21 @@ def pdf_of(html: str) -> bytes:
 
     fonts, fetcher = FontConfiguration(), _fetcher()
     faces = CSS(string=_faces(), font_config=fonts, url_fetcher=fetcher)
+    tried: dict[str, list[int]] = {}
     while True:
         rendered = HTML(string=html, url_fetcher=fetcher).render(stylesheets=[faces], font_config=fonts)
-        fitted = fit(html, pages_of(rendered))
+        taken = pages_of(rendered)
+        fitted = fit(html, taken)
+        for name, sheets in taken.items():
+            tried.setdefault(name, []).append(sheets)
         if fitted == html:
-            made: bytes = rendered.write_pdf(pdf_variant="pdf/ua-1")
-            return made
+            break
         html = fitted
+    eased = ease(html, tried)
+    if eased != html:
+        rendered = HTML(string=eased, url_fetcher=fetcher).render(stylesheets=[faces], font_config=fonts)
+    made: bytes = rendered.write_pdf(pdf_variant="pdf/ua-1")
+    return made
 
 
 def _fetcher() -> Any:
@@ -75,6 +85,19 @@ def fit(html: str, taken: dict[str, int]) -> str:
                 if old in html:
                     html = html.replace(old, _opening(then, name), 1)
                     break
+    return html
+
+
+def ease(html: str, tried: Mapping[str, Sequence[int]]) -> str:
+    """Return the document with each page that takes more than one sheet in every size set in the largest that takes no more.
+
+    Small type would gain nothing there, and leave one paragraph alone on the last sheet. ``tried`` are the sheets that each page took, size
+    by size.
+    """
+    for name, sheets in tried.items():
+        if sheets[-1] > 1:
+            largest = TIGHTER[sheets.index(min(sheets))]
+            html = html.replace(_opening(TIGHTER[-1], name), _opening(largest, name), 1)
     return html
 
 
