@@ -8,9 +8,13 @@ import msgspec
 from hypothesis import strategies as st
 
 from hangworthy.contract import WorkAnswer
+from hangworthy.contract.quantities import read_quantity
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.schema import Schema, Slot
+from hangworthy_glazing.limits import GlazingLimits
+from hangworthy_glazing.panes import REBATE
 
+_BORDER_MM = GlazingLimits.declared["border_mm"].default
 TEXTS = ("a", "b", "sea")  # every text that is drawn; a venue for drawn works has a wall by each of these names
 # Near the limits of most rules, so that every state comes up often.
 _NEAR = (0.0, 0.5, 1.0, 2.0, 4.0, 5.0, 5.5, 6.0, 6.5, 7.0, 9.0, 12.0, 20.0, 50.0, 400.0, 900.0, 1600.0)
@@ -78,6 +82,20 @@ def full_facts(slots: Iterable[Slot], fixed: dict[str, Any]) -> st.SearchStrateg
     """Facts by path, none missing."""
     every = {slot.path: answers(slot) for slot in slots}
     return st.fixed_dictionaries({**every, **{path: st.just(value) for path, value in fixed.items()}})
+
+
+def vouched(found: dict[str, Any]) -> dict[str, Any]:
+    """The facts without a rebate that is wider than the venue says any mat makes it.
+
+    That limit bounds a pane whose rebate is not known yet, and what is met within it is met; a rebate beyond it is not one fact more but
+    a limit that is wrong.
+    """
+    kept = dict(found)
+    for rebate, side in zip(REBATE, ("width_mm", "height_mm"), strict=True):
+        inner, outer = (read_quantity(str(found[path]), "mm").value if path in found else None for path in (side, rebate))
+        if inner is not None and outer is not None and not inner <= outer <= inner + 2 * _BORDER_MM:
+            del kept[rebate]
+    return kept
 
 
 def as_work(ref: str, found: dict[str, Any]) -> dict[str, Any]:

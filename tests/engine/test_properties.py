@@ -37,7 +37,7 @@ from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.outcome import outcomes
 from hangworthy.engine.ruleset import Ruleset, Venue
 from small_packs import SmallLimits, pack, small_rule, small_set_rule
-from strategies import TEXTS, as_work, asked_again, facts, full_facts, slots_read, wire
+from strategies import TEXTS, as_work, asked_again, facts, full_facts, slots_read, vouched, wire
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
@@ -158,7 +158,7 @@ def drawn_works(data: st.DataObject, which: str, most: int = 3) -> list[dict]:
     slots = slots_read(evaluator(which).ruleset.catalogue)
     fixed = drawn_kind(data, which)
     some = st.one_of(facts(slots, fixed), full_facts(slots, fixed))
-    return [as_work(f"w{place}", found) for place, found in enumerate(data.draw(st.lists(some, min_size=1, max_size=most)))]
+    return [as_work(f"w{place}", vouched(found)) for place, found in enumerate(data.draw(st.lists(some, min_size=1, max_size=most)))]
 
 
 def ask(one: Evaluator, works: list[dict], stage: Stage = Stage.OFFER) -> Evaluation:
