@@ -1,9 +1,10 @@
 """The service behind the controllers: everything that was handed to it, and the answers that never change, made once."""
 
+import asyncio
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
@@ -28,6 +29,7 @@ from hangworthy.history.port import History
 from hangworthy.intake import from_bad_works
 from hangworthy.sheets.printer import Printer
 
+T = TypeVar("T")
 LARGE = 32_000  # bytes; a longer body is worked on beside the event loop, so that others need not wait for it
 
 
@@ -72,6 +74,13 @@ class Service:
         """Ask batches that are under way to come to an end: the service is being stopped."""
         for batch in tuple(self.batches):
             batch.stop()
+
+    async def in_turn(self, body: bytes, work: Callable[[], T]) -> T:
+        """Return what some work on a body gives: beside the event loop where the body is large, otherwise when its turn has come."""
+        if len(body) > LARGE:
+            return await asyncio.to_thread(work)
+        await self.turns.take()
+        return work()
 
     def evaluated(self, body: bytes, view: View, day: date) -> tuple[Any, Answered]:
         """Return the decoded request and its evaluation on a day, without a time stamp. Raises BadInput with every fault."""

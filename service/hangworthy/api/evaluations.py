@@ -9,7 +9,6 @@ from litestar import Response, get, post
 from hangworthy.api.access import EVALUATE, READ
 from hangworthy.api.answers_history import ChangesAnswer, EvaluationList, summary
 from hangworthy.api.bounds import LONGEST_TEXT, USUAL_ITEMS, VENUE_VERSIONS
-from hangworthy.api.core import LARGE
 from hangworthy.api.problems import BAD_KEY, FORBIDDEN, NOT_FOUND, Refused, refusal_of
 from hangworthy.api.queries import Reader, bad_query, choice, evaluation_id, is_id, limit, moment, query, words
 from hangworthy.api.recording import idempotency, read_key, record
@@ -90,11 +89,7 @@ async def evaluate_works(request: AnyRequest) -> Response[bytes]:
             kept, state["works"] = await record(service, body, caller, None if key is None else idempotency(caller, key, body))
             return json_answer(kept.answer, 201, {"location": location(kept.id)})
         view = service.book.view(caller.venues)
-        if len(body) > LARGE:
-            answer, state["works"] = await asyncio.to_thread(service.evaluate, body, view)
-        else:
-            await service.turns.take()
-            answer, state["works"] = service.evaluate(body, view)
+        answer, state["works"] = await service.in_turn(body, lambda: service.evaluate(body, view))
     except BadInput as bad:
         raise refusal_of(bad) from None
     return json_answer(answer)

@@ -78,8 +78,8 @@ class Express:
         try:
             caller = await self.service.access.caller(scope["headers"], EVALUATE)
             if self.service.history is None or scope["query_string"]:
-                await self.service.turns.take()
-                content, works = self.service.evaluate(body, self.service.book.view(caller.venues))
+                view = self.service.book.view(caller.venues)
+                content, works = await self.service.in_turn(body, lambda: self.service.evaluate(body, view))
                 return 200, content, [], works
             kept, works = await record(self.service, body, caller)
         except (BadInput, Refused):

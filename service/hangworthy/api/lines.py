@@ -8,7 +8,7 @@ import msgspec
 
 from hangworthy.api.access import Caller
 from hangworthy.api.answers_batch import BatchProblem
-from hangworthy.api.core import LARGE, Service, encoded
+from hangworthy.api.core import Service, encoded
 from hangworthy.api.problems import INTERNAL, TOO_LARGE, Problem, Refused, note, refusal_of, refusal_of_store
 from hangworthy.api.recording import idempotency, record
 from hangworthy.contract.effect import State
@@ -82,10 +82,7 @@ class Lines:
             return encoded(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
         view = self.service.book.view(self.caller.venues)
         trim = trimmed if self.wish.brief else None
-        if len(body) > LARGE:
-            answer, works = await asyncio.to_thread(self.service.evaluate, body, view, trim)
-        else:
-            answer, works = self.service.evaluate(body, view, trim)
+        answer, works = await self.service.in_turn(body, lambda: self.service.evaluate(body, view, trim))
         self._count(works)
         return answer
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from hangworthy.api.access import Caller
 from hangworthy.api.bounds import LONGEST_KEY, key_pattern
-from hangworthy.api.core import LARGE, Service, day_of, stamp
+from hangworthy.api.core import Service, day_of, stamp
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Evaluation, WorkAnswer
 from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
@@ -60,11 +60,7 @@ async def _abandon(service: Service, key: Idempotency) -> None:
 async def _record(service: Service, body: bytes, caller: Caller, key: Idempotency | None) -> tuple[Kept, int]:
     assert service.history is not None  # noqa: S101 - the caller asked first
     view = service.book.view(caller.venues)
-    if len(body) > LARGE:
-        new, works = await asyncio.to_thread(_new, service, body, view, caller, key)
-    else:
-        await service.turns.take()
-        new, works = _new(service, body, view, caller, key)
+    new, works = await service.in_turn(body, lambda: _new(service, body, view, caller, key))
     kept = await service.history.record(new)
     if not kept.repeated:
         service.metrics.evaluated(new.outcome, recorded=True)

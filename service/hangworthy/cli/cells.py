@@ -9,6 +9,7 @@ import msgspec
 
 from hangworthy.cli.grids import Cell
 from hangworthy.contract.tokens import evened, scan
+from hangworthy.engine.languages import called
 from hangworthy.engine.schema import Slot
 
 _GERMAN_DAY = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})\Z")
@@ -82,8 +83,8 @@ def _near(column: Column, value: Any) -> str:
     """Return the question whether the one choice was meant that a form calls by this word among others: “Leinwand”; else nothing."""
     if column.slot.kind != "choice" or not isinstance(value, str) or value in column.slot.choices:
         return ""
-    called = {choice for text, choice in column.labels.items() if value.casefold() in text.split()}
-    return f"“{value}” is no choice for {column.slot.path}. Did you mean “{called.pop()}”?" if len(called) == 1 else ""
+    meant = {choice for text, choice in column.labels.items() if value.casefold() in text.split()}
+    return f"“{value}” is no choice for {column.slot.path}. Did you mean “{meant.pop()}”?" if len(meant) == 1 else ""
 
 
 def _parted(column: Column, value: Any) -> list[Any] | None:
@@ -107,7 +108,7 @@ def _parted(column: Column, value: Any) -> list[Any] | None:
 
 def _choice(column: Column, text: str) -> str:
     """Return the choice that a form calls so; the text where it calls none so."""
-    return column.labels.get(" ".join(text.split()).casefold(), text)
+    return column.labels.get(called(text), text)
 
 
 def _value(column: Column, value: Any, percent: bool) -> Any:

@@ -14,6 +14,7 @@ from hangworthy.cli.headings import headed, is_strange, stem, unit_in
 from hangworthy.cli.inputs import Choices, Titles
 from hangworthy.contract.facts import Ask
 from hangworthy.contract.reading import AsWritten
+from hangworthy.engine.languages import called
 from hangworthy.engine.reading import nearest
 from hangworthy.engine.schema import AS_WRITTEN, LIST_LENGTH, Schema, Slot
 
@@ -50,24 +51,24 @@ class Facts:
         named = [(stem(slot), slot) for slot in self.slots.values() if slot.unit]
         several = Counter(name for name, _ in named)
         self._stems = {name: slot for name, slot in named if several[name] == 1}
-        self._renamed = {_plain(name): fact for name, fact in renamed.items()}
+        self._renamed = {called(name): fact for name, fact in renamed.items()}
         if strays := [fact for fact in renamed.values() if fact and self.find(fact) is None]:
             raise GridError(f"--map names “{strays[0]}”, which is no fact.{nearest(strays[0], list(self.slots))}")
 
     def passed_over(self, heading: str) -> bool:
         """Return whether a column is to be left alone."""
-        return self._renamed.get(_plain(heading)) == ""
+        return self._renamed.get(called(heading)) == ""
 
     def find(self, heading: str) -> tuple[Slot, int | None] | None:
         """Return the fact that a heading names, by its path or else by its title, and the place in its list."""
         if (found := self._by_path(heading)) is not None:
             return found
-        called = self._titles().get(_plain(self._renamed.get(_plain(heading), heading)), ())
-        return (self.slots[called[0]], None) if len(called) == 1 else None
+        paths = self._titles().get(called(self._renamed.get(called(heading), heading)), ())
+        return (self.slots[paths[0]], None) if len(paths) == 1 else None
 
     def column(self, place: int, heading: str) -> Column | str:
         """Return what a column holds, and in which unit its heading says its numbers are; or the sentence for what is wrong with it."""
-        parted, mapped = headed(heading), _plain(heading) in self._renamed
+        parted, mapped = headed(heading), called(heading) in self._renamed
         found = self.find(heading)
         unit = unit_in(parted, found[0]) if found and mapped else None
         if found is None and parted.unit and not mapped:
@@ -89,9 +90,9 @@ class Facts:
 
     def _hint(self, heading: str) -> str:
         """Return what a heading that names no fact may have meant, and how to say which fact a column holds."""
-        called = self._titles().get(_plain(heading), ())
-        if called:
-            return f" It could be any of {', '.join(called[:5])}; write one of these."
+        paths = self._titles().get(called(heading), ())
+        if paths:
+            return f" It could be any of {', '.join(paths[:5])}; write one of these."
         parted = headed(heading)
         guess = self._guess(heading) or (self._guess(parted.name) if parted.unit else "")
         if not guess:
@@ -111,7 +112,7 @@ class Facts:
         return by_name[guess] if guess else ""
 
     def _by_path(self, heading: str) -> tuple[Slot, int | None] | None:
-        path = _SIGNS.sub(".", self._renamed.get(_plain(heading), heading).strip().lower()).strip(".")
+        path = _SIGNS.sub(".", self._renamed.get(called(heading), heading).strip().lower()).strip(".")
         if path in self.slots:
             return self.slots[path], None
         head, _, last = path.rpartition(".")
@@ -126,10 +127,6 @@ class Facts:
 
 def _no_unit(heading: str, unit: str, slot: Slot) -> str:
     return f"“{unit}” is no unit for {slot.path}; put the heading right, or leave the column out with --map “{heading}=”."
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.split()).casefold()
 
 
 def columns_of(grid: Grid, facts: Facts) -> tuple[list[Column], list[Placed]]:

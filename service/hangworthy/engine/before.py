@@ -60,7 +60,7 @@ class Before:
                 readers.setdefault(index, set()).add(number)
         # First the facts that are the same when they are equal, then plain numbers, then those that have to be looked at closely.
         indexes = tuple(sorted(readers, key=lambda index: (_closeness(slots[index]), index)))
-        self._take = taker(indexes) if indexes and all(way.keeps for way in self.ways) else None
+        self._take = taker(indexes) if indexes and all(way.most for way in self.ways) else None
         closeness = [_closeness(slots[index]) for index in indexes]
         self._numbers, self._others = closeness.index(1) if 1 in closeness else len(indexes), len(indexes) - closeness.count(2)
         self._readers = [readers[index] for index in indexes]

@@ -75,7 +75,7 @@ class Memory:
 class Way:
     """One rule, asked of one work at a time."""
 
-    __slots__ = ("bound", "guard", "keeps", "memories", "most", "private", "reads", "slots", "take")
+    __slots__ = ("bound", "guard", "memories", "most", "private", "reads", "slots", "take")
 
     def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int) -> None:
         """Work out which facts the answer depends on; no answer that holds a private one is ever kept, and none when ``most`` is 0."""
@@ -89,7 +89,7 @@ class Way:
         # What the venue lists is the same for every work that is asked here.
         self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)) or (0,))
         self.private = tuple(index for index in sorted(indexes) if schema.slots[index].ask.private)
-        self.most, self.keeps = most, most > 0
+        self.most = most
         self.forget()
 
     def forget(self) -> None:

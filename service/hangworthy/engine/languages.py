@@ -43,12 +43,17 @@ def with_languages(catalogue: Catalogue, *, tolerate: bool = False) -> Catalogue
     return msgspec.structs.replace(catalogue, faults=(*catalogue.faults, *found))
 
 
+def called(name: str) -> str:
+    """Return what something is called in the way in which names are compared: in small letters, one space between its words."""
+    return " ".join(name.split()).casefold()
+
+
 def titles_of(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
     """Return what the facts of works are called in every language, in small letters, each with the paths of the facts so called."""
     found: dict[str, set[str]] = {}
     for code in LANGUAGES:
         for slot in language_of(catalogue, code).slots[: catalogue.schema.wall_start]:
-            found.setdefault(slot.ask.title.casefold(), set()).add(slot.path)
+            found.setdefault(called(slot.ask.title), set()).add(slot.path)
     return {title: tuple(sorted(paths)) for title, paths in found.items()}
 
 
@@ -84,5 +89,5 @@ def choices_of(catalogue: Catalogue) -> dict[str, dict[str, str]]:
     for code in LANGUAGES:
         for path, labels in language_of(catalogue, code).labels.items():
             for value, text in labels.items():
-                found.setdefault(path, {}).setdefault(" ".join(text.split()).casefold(), set()).add(value)
-    return {path: {text: min(values) for text, values in called.items() if len(values) == 1} for path, called in found.items()}
+                found.setdefault(path, {}).setdefault(called(text), set()).add(value)
+    return {path: {text: min(values) for text, values in names.items() if len(values) == 1} for path, names in found.items()}
