@@ -74,8 +74,10 @@ def price_in_line(
     a few odd prices do not pull over. The distance from it, as a modified z-score, passes up to the limit. Copies of one edition at one
     price count once; a typical spread below the limit for rounding counts as that much. Fewer works than the limit are not compared.
     """
-    found = [offer_of(ref, sale) for ref, sale in zip(refs, sales, strict=True)]
     answers: Answers = [fine("There are too few works of the artist to compare its price with.") for _ in refs]
+    if len(refs) < limits.price_works:
+        return answers
+    found = [offer_of(ref, sale) for ref, sale in zip(refs, sales, strict=True)]
     table = Rates(rates[0])
     open_ = [not sale.is_none for sale in sales]
     for works in _groups(found, artists, open_).values():

@@ -23,6 +23,7 @@ from .limits import EditionLimits
 from .money import Rates, ratio_of, shown
 from .works import COPY, ORIGINAL, RANKS, Answers, Offer, Sale, fine, offer_of
 
+ExchangeRates = tuple[ExchangeRate, ...] | None
 _NOTHING = "Nothing on this list is at odds with its price."
 
 
@@ -77,8 +78,10 @@ class _Ladder:
         return best, unrated
 
 
-def _answers(ladder: _Ladder, highest: int, limit: float, below: bool) -> Answers:
-    """Return each work's answer: what it still needs, or its price against the limit."""
+def _answers(ladder: _Ladder | None, highest: int, limit: float, below: bool) -> Answers:
+    """Return each work's answer: what it still needs, or its price against the limit. A work alone has no ladder."""
+    if ladder is None:
+        return [fine(_NOTHING)]
     answers: Answers = []
     for work, one in enumerate(ladder.found):
         if not ladder.compares(work, highest):
@@ -98,6 +101,16 @@ def _answers(ladder: _Ladder, highest: int, limit: float, below: bool) -> Answer
         else:
             answers.append(judged or fine(_NOTHING))
     return answers
+
+
+def _ladder(limits: EditionLimits, works: Sequence[Shown], sales: Sequence[Sale], rates: Sequence[ExchangeRates]) -> _Ladder | None:
+    """Return the ladder of several works."""
+    return _Ladder(works, sales, Rates(rates[0]), limits.fingerprint_bits) if len(works) > 1 else None
+
+
+def _alone(ladder: _Ladder | None, work: int) -> bool:
+    """Return whether no other work shows the image of one."""
+    return ladder is None or ladder.groups.alone(work)
 
 
 def _judged(one: Offer, top: _Top, limit: float, below: bool) -> Check:
@@ -140,7 +153,7 @@ def price_order(
     limits: EditionLimits,
     works: tuple[Shown, ...],
     sales: tuple[Sale, ...],
-    rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
+    rates: tuple[ExchangeRates, ...] = fact("venue.rates", optional=True),
 ) -> Answers:
     """Does the original cost more than its prints, and these more than its reproductions?
 
@@ -149,10 +162,10 @@ def price_order(
     wonders which is which. A reproduction that names no image is asked for it. Prices in two currencies are compared by the venue's
     rates alone.
     """
-    ladder = _Ladder(works, sales, Rates(rates[0]), limits.fingerprint_bits)
+    ladder = _ladder(limits, works, sales, rates)
     answers = _answers(ladder, COPY, limits.order_ratio, below=True)
     for number, (work, sale) in enumerate(zip(works, sales, strict=True)):
-        if sale.kind == "reproduction" and work.image_of is None and work.fingerprint is None and ladder.groups.alone(number):
+        if sale.kind == "reproduction" and work.image_of is None and work.fingerprint is None and _alone(ladder, number):
             answers[number] = Undecided(("editions.image_of",))
     return answers
 
@@ -175,13 +188,13 @@ def price_apart(
     limits: EditionLimits,
     works: tuple[Shown, ...],
     sales: tuple[Sale, ...],
-    rates: tuple[tuple[ExchangeRate, ...] | None, ...] = fact("venue.rates", optional=True),
+    rates: tuple[ExchangeRates, ...] = fact("venue.rates", optional=True),
 ) -> Answers:
     """Is a print or reproduction well below the price of its original?
 
     Its price over that of the cheapest original of the same image passes up to the limit, one half by the programme's own policy.
     """
-    return _answers(_Ladder(works, sales, Rates(rates[0]), limits.fingerprint_bits), ORIGINAL, limits.print_ratio, below=False)
+    return _answers(_ladder(limits, works, sales, rates), ORIGINAL, limits.print_ratio, below=False)
 
 
 PRICE_RULES = (price_order, price_apart)

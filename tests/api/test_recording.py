@@ -355,8 +355,8 @@ def test_what_todays_packs_cannot_read_is_told_and_not_guessed(store: History, c
 
 def test_what_an_erased_work_was_told_is_not_remembered_either(client: TestClient) -> None:
     def kept() -> str:
-        evaluators = client.app.state.service.book.evaluators.values()
-        return str([before.last for one in evaluators for before in (one.before, one.alone)])
+        groups = [group for one in client.app.state.service.book.evaluators.values() for group in one.outlines.groups]
+        return str([memory.last for group in groups for way in group.ways for memory in way.memories.values()])
 
     for _ in range(2):
         record(client, {"ref": "a", "tiny": {"gap_mm": 3.125}})

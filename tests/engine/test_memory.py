@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hangworthy.contract import Check, Effect, Stage, State, StockFrame, at_most, fact, holds
+from hangworthy.contract import Check, Effect, Stage, State, StockFrame, at_most, fact, holds, where
 from hangworthy.engine.evaluate import KEPT, Evaluator
-from hangworthy.engine.group import Memory
+from hangworthy.engine.group import MOST_STATED, Asked, Memory
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.told import as_told
 from hangworthy.engine.verdict import Verdict
@@ -69,6 +69,19 @@ CHANGING = evaluator(free_rule, taut_one, taut_two, price_rule, many_rule, numbe
 FORGETFUL = Evaluator(CHANGING.ruleset, keep=0)
 
 
+def kept(*evaluators: Evaluator) -> str:
+    """All that is remembered, spelt out."""
+    found: list[Any] = []
+    for one in evaluators:
+        outlines = [*one.outlines.recent.items(), *one.outlines.older.items()]
+        found += [(key, outline.stated, outline.asking, outline.questions) for key, outline in outlines]
+        for group in one.outlines.groups:
+            found += group.remembered.items()
+            memories = [memory for way in group.ways for memory in way.memories.values()]
+            found += [(memory.last, memory.recent, memory.older) for memory in memories]
+    return f"{found}"
+
+
 @pytest.fixture
 def one() -> Evaluator:
     CALLS.clear()
@@ -120,7 +133,7 @@ def test_with_and_without_memory_the_bytes_are_the_same(stage: Stage) -> None:
             given = decode(with_memory, [work])
             spelt_out = msgspec.json.encode(without.evaluate(given, stage))
             answered = with_memory.answer(given, stage)
-            assert msgspec.json.encode(answered.evaluation) == answered.encoded() == spelt_out
+            assert answered.encoded() == msgspec.json.encode(answered.whole()) == spelt_out
 
 
 CHANGES: list[tuple[str, list[Any]]] = [
@@ -150,9 +163,9 @@ def test_one_fact_after_another_the_bytes_are_the_same(steps: list[tuple[str, An
 def test_an_answer_with_several_works_a_stamp_and_an_id_is_encoded_as_it_stands() -> None:
     one = evaluator(free_rule, taut_one, taut_two, price_rule)
     answered = one.answer(decode(one, [small(), {"ref": "b", "price": "12"}]))
-    answered.evaluation.id, answered.evaluation.evaluated_at = "an-id", "2030-01-01T00:00:00Z"
-    answered.evaluation.faults = ("a fault",)
-    assert answered.encoded() == msgspec.json.encode(answered.evaluation)
+    answered.head.id, answered.head.evaluated_at = "an-id", "2030-01-01T00:00:00Z"
+    answered.head.faults = ("a fault",)
+    assert answered.encoded() == msgspec.json.encode(answered.whole())
 
 
 def test_private_facts_are_not_remembered() -> None:
@@ -170,9 +183,8 @@ def test_private_facts_are_not_remembered() -> None:
     assert seen == ["Ilse", "Ilse"]
     with_others = evaluator(named, free_rule)
     evaluate(with_others, {"artist_name": "Ilse", **small(free_mm=3)})
-    last = with_others.before.last[Stage.OFFER]
-    assert 3.0 in last.facts
-    assert "Ilse" not in f"{last}"
+    assert "3.0" in kept(with_others)
+    assert "Ilse" not in kept(with_others)
     assert "Ilse" in f"{evaluate(with_others, {'artist_name': 'Ilse', **small(free_mm=3)})}"
 
 
@@ -219,7 +231,7 @@ def test_a_rule_over_several_works_is_remembered_for_a_work_alone_and_for_no_oth
 def test_the_memory_is_bounded_and_forgets_what_is_not_asked_for(one: Evaluator) -> None:
     for number in range(5 * KEPT):
         evaluate(one, small(free_mm=1 + number), small(free_mm=0.5))
-    memory = one.before.groups[0].ways[0].memories[Stage.OFFER]
+    memory = one.outlines.groups[0].ways[0].memories[Stage.OFFER]
     assert len(memory.recent) + len(memory.older) <= 2 * KEPT
     assert CALLS.count(0.5) == 2
     assert len(CALLS) == 5 * KEPT + 2
@@ -228,7 +240,7 @@ def test_the_memory_is_bounded_and_forgets_what_is_not_asked_for(one: Evaluator)
 def test_a_memory_keeps_the_last_and_what_was_asked_for_twice() -> None:
     finding = evaluate(evaluator(free_rule), small(free_mm=1)).works[0].findings[0]
     memory, told = Memory(2), as_told(finding)
-    keys, answers = [b"%d" % number for number in range(4)], [(Verdict(State.MET, Effect.ADVISE), told) for _ in range(4)]
+    keys, answers = [b"%d" % number for number in range(4)], [Asked(Verdict(State.MET, Effect.ADVISE), told) for _ in range(4)]
     for key, answer in zip(keys, answers, strict=True):
         memory.put(key, answer)
         assert memory.get(key) is answer
@@ -253,16 +265,13 @@ def test_what_was_erased_can_be_forgotten_in_every_language() -> None:
             evaluate(speaking, {"ref": "other"})
             evaluate(speaking, work, {"ref": "other"})
 
-    def kept() -> str:
-        ways = [way.memories for speaking in spoken for before in (speaking.before, speaking.alone) for way in before.ways]
-        memories = [(memory.last, memory.recent, memory.older) for of_way in ways for memory in of_way.values()]
-        return f"{memories} {[before.last for speaking in spoken for before in (speaking.before, speaking.alone)]}"
-
-    assert "3.25" in kept()
-    assert "Secret" not in str([one.alone.ways[-1].memories[Stage.OFFER].recent])
+    assert "3.25" in kept(*spoken)
+    numbers = next(group for group in one.outlines.groups if group.code == "small.numbers").ways[0].memories[Stage.OFFER]
+    assert numbers.last[1] is not None
+    assert not numbers.recent
     one.forget()
-    assert "3.25" not in kept()
-    assert "Secret" not in kept()
+    assert "3.25" not in kept(*spoken)
+    assert "Secret" not in kept(*spoken)
     assert evaluate(one, work) == evaluate(Evaluator(one.ruleset, keep=0), work)
 
 
@@ -338,3 +347,75 @@ def test_no_answer_depends_on_a_limit_that_was_put_into_words_before() -> None:
         (small(number=7), small(gap_mm=1, free_mm=7.0)),
     ):
         assert told(first, then) == told(then)
+
+
+ALIKE: list[dict[str, Any]] = [
+    small(free_mm=3.0),
+    small(gap_mm=4.0),
+    {"price": "12", **small(many_mm=[1.0, 2.0], number=7)},
+    {"artist_name": "Ilse", **small(free_mm=1.0, number=7, edition="A")},
+    small(other_mm=5.0, keyed=True),
+    {},
+]
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_works_that_are_alike_are_told_alike_but_for_their_own_facts(stage: Stage) -> None:
+    """What is told before a rule is asked is made once for all of them: the next one must show its own facts, alone and beside others."""
+    one = Evaluator(CHANGING.ruleset)
+    for factor in (1, 2, 3):
+        works = [
+            {"ref": f"w{number}", **{name: value if name != "small" else grown(value, factor) for name, value in work.items()}}
+            for number, work in enumerate(ALIKE)
+        ]
+        for asked_for in (*([work] for work in works), works):
+            asked = decode(one, asked_for)
+            assert one.answer(asked, stage).encoded() == msgspec.json.encode(FORGETFUL.evaluate(asked, stage))
+    assert len(one.outlines.recent) == len(ALIKE)
+
+
+def grown(facts: dict[str, Any], factor: int) -> dict[str, Any]:
+    return {name: value * factor if isinstance(value, float) else value for name, value in facts.items()}
+
+
+def test_an_outline_asks_only_what_can_be_answered() -> None:
+    one = Evaluator(CHANGING.ruleset)
+    asked = {
+        "small.free": small(free_mm=1),
+        "small.taut": small(gap_mm=1),
+        "small.price": {"price": "1"},
+        "small.many": small(many_mm=[1.0]),
+        "small.numbers": small(number=1, edition="A"),
+        "small.names": {"artist_name": "Ilse", **small(free_mm=1)},
+    }
+    assert [group.code for group in one.answer(decode(one, [{}])).told[0].outline.asked] == []
+    for code, work in asked.items():
+        outline = one.answer(decode(one, [work])).told[0].outline
+        assert code in [group.code for group in outline.asked]
+        assert len(outline.asked) == (2 if code == "small.names" else 1)
+
+
+def test_nothing_is_told_alike_by_a_choice_that_is_private() -> None:
+    @small_rule("named", applies=[where("artist_name", "Ilse")])
+    def named(free: float = fact("small.free_mm")) -> Check:
+        """Is it small?"""
+        return at_most(free, 5.0, unit="mm")
+
+    one = evaluator(named)
+    for name, state in (("Ilse", State.UNKNOWN), ("Ute", State.NOT_APPLICABLE)):
+        assert evaluate(one, {"artist_name": name}).works[0].findings[0].state is state
+    assert "Ilse" not in kept(one)
+    assert "Ute" not in kept(one)
+
+
+def test_outlines_are_bounded() -> None:
+    one = Evaluator(CHANGING.ruleset)
+    names = ["free_mm", "gap_mm", "other_mm", "number", "edition"]
+    for number in range(2 ** len(names)):
+        chosen = {name: "A" if name == "edition" else 1 for place, name in enumerate(names) if number >> place & 1}
+        for stage in Stage:
+            for price in (None, "1"):
+                evaluate(one, {"price": price, **small(**chosen)}, stage=stage)
+    assert len(one.outlines.recent) <= KEPT
+    assert len(one.outlines.older) <= KEPT
+    assert all(len(group.remembered) <= MOST_STATED for group in one.outlines.groups)

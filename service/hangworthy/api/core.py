@@ -17,12 +17,11 @@ from hangworthy.api.once import Once
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
 from hangworthy.api.turns import Turns
-from hangworthy.contract.finding import Evaluation
+from hangworthy.engine.answered import Answered
 from hangworthy.engine.catalogue import Catalogue
 from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.languages import language_of
 from hangworthy.engine.ruleset import Venue
-from hangworthy.engine.told import Answered
 from hangworthy.engine.written import Written
 from hangworthy.hints import hints_script
 from hangworthy.history.port import History
@@ -93,17 +92,16 @@ class Service:
         except BadWorks as bad:
             raise from_bad_works(bad) from None
 
-    def evaluate(self, body: bytes, view: View, trim: Callable[[Evaluation], Evaluation] | None = None) -> tuple[bytes, int]:
+    def evaluate(self, body: bytes, view: View, *, brief: bool = False) -> tuple[bytes, int]:
         """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault.
 
-        ``trim`` leaves out what the caller does not want to read.
+        ``brief`` leaves out the findings that nobody has to act on.
         """
         now = self.now()
         request, answered = self.evaluated(body, view, day_of(now))
-        evaluation = answered.evaluation
-        evaluation.evaluated_at = stamp(now)
-        answer = answered.encoded() if trim is None else encoded(trim(evaluation))
-        self.metrics.evaluated(evaluation.outcome, recorded=False)
+        answered.head.evaluated_at = stamp(now)
+        answer = encoded(answered.to_act_on()) if brief else answered.encoded()
+        self.metrics.evaluated(answered.head.outcome, recorded=False)
         return answer, len(request.works)
 
     async def ready(self) -> Ready:

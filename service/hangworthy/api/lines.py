@@ -11,7 +11,7 @@ from hangworthy.api.answers_batch import BatchProblem
 from hangworthy.api.core import Service, encoded
 from hangworthy.api.problems import INTERNAL, TOO_LARGE, Problem, Refused, note, refusal_of, refusal_of_store
 from hangworthy.api.recording import idempotency, record
-from hangworthy.contract.effect import State
+from hangworthy.contract.effect import TO_ACT_ON
 from hangworthy.contract.finding import Evaluation
 from hangworthy.history.port import Busy, HistoryError, Idempotency, Kept
 from hangworthy.intake import BadInput, InputFault
@@ -19,7 +19,6 @@ from hangworthy.intake.lines import Line, as_request
 
 PATIENCE = 30.0  # seconds to wait for a history whose queue is full
 SHORTEST_WAIT, LONGEST_WAIT = 0.01, 1.0
-_TO_ACT_ON = frozenset((State.UNMET, State.BORDERLINE, State.ERROR))
 
 
 class Wish(msgspec.Struct, frozen=True):
@@ -81,8 +80,7 @@ class Lines:
             self._count(works)
             return encoded(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
         view = self.service.book.view(self.caller.venues)
-        trim = trimmed if self.wish.brief else None
-        answer, works = await self.service.in_turn(body, lambda: self.service.evaluate(body, view, trim))
+        answer, works = await self.service.in_turn(body, lambda: self.service.evaluate(body, view, brief=self.wish.brief))
         self._count(works)
         return answer
 
@@ -116,5 +114,5 @@ def _in_line(fault: InputFault, cut: str) -> InputFault:
 def trimmed(evaluation: Evaluation) -> Evaluation:
     """Leave out the findings that nobody has to act on, in place; what is still to be asked stays."""
     for work in evaluation.works:
-        work.findings = [one for one in work.findings if one.state in _TO_ACT_ON]
+        work.findings = [one for one in work.findings if one.state in TO_ACT_ON]
     return evaluation

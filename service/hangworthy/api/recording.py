@@ -3,13 +3,15 @@
 import asyncio
 import hashlib
 import re
+from itertools import count
 from typing import Any
 
 from hangworthy.api.access import Caller
 from hangworthy.api.bounds import LONGEST_KEY, key_pattern
 from hangworthy.api.core import Service, day_of, stamp
-from hangworthy.contract.effect import State
-from hangworthy.contract.finding import Evaluation, WorkAnswer
+from hangworthy.contract.finding import WorkAnswer
+from hangworthy.engine.answered import Answered
+from hangworthy.engine.outline import Telling
 from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
 
 _KEY = re.compile(key_pattern(LONGEST_KEY).removesuffix("$") + r"\Z")
@@ -70,20 +72,17 @@ async def _record(service: Service, body: bytes, caller: Caller, key: Idempotenc
 def _new(service: Service, body: bytes, view: Any, caller: Caller, key: Idempotency | None) -> tuple[NewEvaluation, int]:
     at = service.now()
     request, answered = service.evaluated(body, view, day_of(at))
-    evaluation = answered.evaluation
-    evaluation.evaluated_at, evaluation.id = stamp(at), service.new_id()
-    answer = answered.encoded()
-    return _filed(evaluation, request, body, answer, at, caller, key), len(request.works)
+    answered.head.evaluated_at, answered.head.id = stamp(at), service.new_id()
+    return _filed(answered, request, body, at, caller, key), len(request.works)
 
 
-def _filed(
-    evaluation: Evaluation, request: Any, body: bytes, answer: bytes, at: Any, caller: Caller, key: Idempotency | None
-) -> NewEvaluation:
+def _filed(answered: Answered, request: Any, body: bytes, at: Any, caller: Caller, key: Idempotency | None) -> NewEvaluation:
+    evaluation = answered.head
     return NewEvaluation(
         id=evaluation.id or "",
         at=at,
         request=body,
-        answer=answer,
+        answer=answered.encoded(),
         venue=evaluation.venue.name,
         venue_version=evaluation.venue.version,
         stage=evaluation.stage.value,
@@ -91,17 +90,14 @@ def _filed(
         at_worst=evaluation.at_worst.value,
         settled=evaluation.settled,
         packs={one.name: one.version for one in evaluation.packs},
-        works=tuple(
-            _indexed(place, sent, told) for place, (sent, told) in enumerate(zip(request.works, evaluation.works, strict=True))
-        ),
+        works=tuple(map(_indexed, count(), request.works, evaluation.works, answered.told)),
         made_by=caller.id or None,
         idempotency=key,
     )  # fmt: skip
 
 
-def _indexed(place: int, sent: Any, told: WorkAnswer) -> IndexedWork:
-    unmet = dict.fromkeys(finding.rule for finding in told.findings if finding.state is State.UNMET)
+def _indexed(place: int, sent: Any, answer: WorkAnswer, told: Telling) -> IndexedWork:
     return IndexedWork(
-        place=place, ref=told.ref, artist_ref=sent.artist_ref, outcome=told.outcome.value, at_worst=told.at_worst.value,
-        settled=told.settled, unmet=tuple(unmet),
+        place=place, ref=answer.ref, artist_ref=sent.artist_ref, outcome=answer.outcome.value, at_worst=answer.at_worst.value,
+        settled=answer.settled, unmet=told.unmet(),
     )  # fmt: skip

@@ -60,7 +60,7 @@ def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnsw
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()
-    evaluation = answered.evaluation
+    evaluation = answered.head
     evaluation.id, evaluation.evaluated_at = one.id, then[1].get("evaluated_at")
     again = answered.encoded()
     changes = compare(then, (then[0], msgspec.json.decode(again)))

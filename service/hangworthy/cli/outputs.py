@@ -13,13 +13,12 @@ import msgspec
 from hangworthy.cli.acting import safe_first
 from hangworthy.cli.inputs import WHOLE, FileFault, Submission
 from hangworthy.cli.words import words_in
-from hangworthy.contract.effect import State
+from hangworthy.contract.effect import TO_ACT_ON
 from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
 
 Fails = Callable[[WorkAnswer], bool]
 Result = tuple[Submission, Evaluation]
-_TO_ACT_ON = (State.UNMET, State.ERROR, State.BORDERLINE)
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # XML 1.0, 2.2
 _STEERS_A_SHEET = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet would run what begins so
 
@@ -36,7 +35,7 @@ class One(msgspec.Struct, frozen=True):
     @property
     def to_act_on(self) -> list[Finding]:
         """The findings that somebody has to act on, worst first."""
-        found = [one for one in self.answer.findings if one.state in _TO_ACT_ON and one.due is None]
+        found = [one for one in self.answer.findings if one.state in TO_ACT_ON and one.due is None]
         return sorted(found, key=lambda one: (-one.effect.rank, one.rule, one.by))
 
     def told(self, line: Callable[[Finding], str]) -> list[str]:

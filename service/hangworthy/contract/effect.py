@@ -53,3 +53,6 @@ class State(StrEnum):
     UNKNOWN = "unknown"
     NOT_APPLICABLE = "not_applicable"
     ERROR = "error"
+
+
+TO_ACT_ON = (State.UNMET, State.ERROR, State.BORDERLINE)  # what somebody has to do something about

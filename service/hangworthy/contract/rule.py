@@ -15,6 +15,7 @@ A parameter annotated ``size: Size`` (``sizes: tuple[Size, ...]`` in a set rule)
 import functools
 import inspect
 from collections.abc import Callable, Mapping, Sequence
+from itertools import accumulate
 from typing import Any, get_args, get_origin, get_type_hints
 
 import msgspec
@@ -222,13 +223,15 @@ def spread(function: RuleFunction, over_set: bool) -> RuleFunction:
     if not any(group for _, group in layout):
         return function
 
+    ends = [*accumulate(len(group._fields) if group else 1 for _, group in layout)]
+    spans = [(start, end, group) for start, end, (_, group) in zip([0, *ends], ends, layout, strict=False)]
+
     @functools.wraps(function)
     def asked(*values: Any) -> Any:
-        rest, args = iter(values), []
-        for _, group in layout:
-            own = [next(rest) for _ in group._fields] if group else []
-            args.append(next(rest) if not group else tuple(map(group, *own)) if over_set else group(*own))
-        return function(*args)
+        return function(*[
+            values[start] if not group else tuple(map(group, *values[start:end])) if over_set else group(*values[start:end])
+            for start, end, group in spans
+        ])  # fmt: skip
 
     own_hints, parameters = get_type_hints(function), []
     for one, group in layout:

@@ -136,6 +136,8 @@ def taker(indexes: tuple[int, ...]) -> Callable[[list[Any]], tuple[Any, ...]]:
     """Return what takes the values at these indexes out of all values at once, as a tuple."""
     if len(indexes) > 1:
         return itemgetter(*indexes)
+    if not indexes:
+        return lambda _: ()
     index = indexes[0]
     return lambda values: (values[index],)
 

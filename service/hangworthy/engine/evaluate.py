@@ -3,7 +3,6 @@
 import copy
 from collections.abc import Sequence
 from datetime import date
-from itertools import chain
 from operator import attrgetter
 from typing import Any
 
@@ -13,21 +12,22 @@ from msgspec import UnsetType
 from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
-from hangworthy.engine.before import Before
+from hangworthy.engine.answered import Answered
 from hangworthy.engine.counted import Counted
 from hangworthy.engine.explain import explain
-from hangworthy.engine.group import Alone, Group, Way
+from hangworthy.engine.group import Alone, Group, Together, Way
 from hangworthy.engine.outcome import ranked, worst_of
+from hangworthy.engine.outline import Outlines, Telling
 from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
 from hangworthy.engine.sets import set_verdicts
-from hangworthy.engine.told import Answered, Told, as_told
+from hangworthy.engine.told import Told
 from hangworthy.engine.verdict import Verdict
 from hangworthy.engine.written import Written
 
 KEPT = 64
-_code, _as_is, _at_worst, _concerns, _finding = map(attrgetter, ("rule", "as_is", "at_worst", "concerns", "finding"))
+_code, _as_is, _at_worst = map(attrgetter, ("rule", "as_is", "at_worst"))
 
 
 class BadWorks(ValueError):
@@ -54,7 +54,7 @@ class Evaluator:
     """Asks one ruleset. Built once per venue and safe to share.
 
     It may keep, per rule and stage, the last findings it made (at most twice ``keep``, by the facts alone, never by whose work it was),
-    to spare making them again, and what was told of the work before. What it answers does not depend on it, and it can be forgotten.
+    to spare making them again, and outlines of the works before. What it answers does not depend on it, and it can be forgotten.
     """
 
     def __init__(self, ruleset: Ruleset, keep: int = KEPT) -> None:
@@ -68,11 +68,11 @@ class Evaluator:
         self._others: dict[str, Evaluator] = {}
         self._hazards = frozenset(entry.code for entry in ruleset.catalogue.entries if entry.rule.hazard)
         schema, guard, slots = ruleset.schema, ruleset.guard, self.questions.slots
-        singles = [Group([Way(bound, schema, guard, slots, keep) for bound in ways]) for ways in ruleset.singles]
-        over_sets = [Group([Alone(bound, schema, guard, slots, keep)]) for bound in ruleset.sets]
-        self.before = Before(singles, schema.slots)
-        # A work that is asked about alone, as a form does, has nothing to be compared with.
-        self.alone = Before(sorted(singles + over_sets, key=lambda group: group.code), schema.slots) if over_sets else self.before
+        most = keep or None
+        singles = [Group([Way(bound, schema, guard, slots, most) for bound in ways], schema) for ways in ruleset.singles]
+        over_sets = [Together(Alone(bound, schema, guard, slots, most), schema, number) for number, bound in enumerate(ruleset.sets)]
+        groups = sorted([*singles, *over_sets], key=attrgetter("code"))
+        self.outlines = Outlines(groups, schema.slots, self.questions.rank, keep)
 
     def speaking(self, language: str | None) -> "Evaluator":
         """Return the same evaluator in a language (None: the default one), made when it is first asked for; each remembers for itself."""
@@ -99,26 +99,25 @@ class Evaluator:
     def forget(self) -> None:
         """Forget what was told of any work, in every language: what was erased must not stay here either."""
         for one in (self, *self._others.values()):
-            one.before.forget()
-            one.alone.forget()
+            one.outlines.forget()
 
     def evaluate(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Evaluation:
         """Evaluate decoded works of the ruleset's schema.
 
         Raises BadWorks when text is no quantity, a number is out of its sane range, a wall is unknown, or two works share a ref.
         """
-        return self.answer(works, stage).evaluation
+        return self.answer(works, stage).whole()
 
     def answer(self, works: Sequence[Any], stage: Stage = Stage.OFFER) -> Answered:
         """Evaluate as ``evaluate`` does, for an answer that is to be encoded."""
         ruleset = self.ruleset
         reads = self.read(works)
-        if len(works) == 1:
-            told = [[*chain.from_iterable(self.alone.told(reads[0], stage))]]
+        if len(works) == 1:  # a work that is asked about alone, as a form does, has nothing to be compared with
+            told = [self.outlines.tell(reads[0], stage)]
         else:
-            told = [self._singles(read, stage) for read in reads]
-            if ruleset.sets:
-                self._compared(works, reads, told, stage)
+            refs = [work.ref for work in works]
+            compared = [set_verdicts(bound, reads, refs, ruleset.guard) for bound in ruleset.sets]
+            told = [self.outlines.tell(read, stage, [of_all[place] for of_all in compared]) for place, read in enumerate(reads)]
         answers = [self._answer(work.ref, mine, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
@@ -127,16 +126,6 @@ class Evaluator:
             language=ruleset.language.told, texts=ruleset.language.fingerprint,
         )  # fmt: skip
         return Answered(evaluation, told)
-
-    def _compared(self, works: Sequence[Any], reads: list[ReadWork], told: list[list[Told]], stage: Stage) -> None:
-        """Add what is told of each work beside the others."""
-        refs = [work.ref for work in works]
-        for bound in self.ruleset.sets:
-            found = set_verdicts(bound, reads, refs, self.ruleset.guard)
-            for read, mine, one in zip(reads, told, found, strict=True):
-                mine.append(as_told(explain(bound, one, read.values, self.questions.slots, stage)))
-        for mine in told:
-            mine.sort(key=_code)  # stable: ways of measuring keep their order
 
     def beside(self, works: Sequence[Any], others: Sequence[Any], stage: Stage = Stage.OFFER) -> list[Beside]:
         """Evaluate each of ``works`` as if it alone were put among ``others``. Raises BadWorks as ``evaluate`` does, for all in that order.
@@ -151,19 +140,20 @@ class Evaluator:
     def _beside(
         self, ref: str, read: ReadWork, fixed: list[ReadWork], refs: list[str], before: list[list[Verdict]], stage: Stage
     ) -> Beside:  # fmt: skip
-        told, clashes, spoilt, slots = self._singles(read, stage), list[Finding](), list[tuple[str, Finding]](), self.questions.slots
+        clashes, spoilt, slots, own = list[Finding](), list[tuple[str, Finding]](), self.questions.slots, list[Verdict]()
         for bound, were in zip(self.ruleset.sets, before, strict=True):
             found = set_verdicts(bound, [read, *fixed], [ref, *refs], self.ruleset.guard)
-            mine = as_told(explain(bound, found[0], read.values, slots, stage))
-            told.append(mine)
+            own.append(found[0])
             alone = set_verdicts(bound, [read], [ref], self.ruleset.guard)[0] if found[0].state is State.UNMET else found[0]
             if worsened(alone, found[0]) and fixed:
-                clashes.append(mine.finding)
+                clashes.append(explain(bound, found[0], read.values, slots, stage))
             for other, was, now, theirs in zip(refs, were, found[1:], fixed, strict=True):
                 if worsened(was, now):
                     spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
-        told.sort(key=_code)
-        return Beside(self._answer(ref, told, msgspec.UNSET, msgspec.UNSET), tuple(clashes), tuple(spoilt))
+        told = self.outlines.tell(read, stage, own)
+        answer = self._answer(ref, told, msgspec.UNSET, msgspec.UNSET)
+        answer.findings = told.findings()
+        return Beside(answer, tuple(clashes), tuple(spoilt))
 
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
         """Read all works, or raise BadWorks with every fact that cannot be read."""
@@ -196,9 +186,6 @@ class Evaluator:
             read.counted = counted
         return read
 
-    def _singles(self, read: ReadWork, stage: Stage) -> list[Told]:
-        return [*chain.from_iterable(self.before.told(read, stage))]
-
     def _no_wall(self, name: str) -> str:
         walls = list(self.ruleset.places)
         if not walls:
@@ -206,23 +193,27 @@ class Evaluator:
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
     def _answer(
-        self, ref: str, told: list[Told], text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
+        self, ref: str, told: Telling, text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
     ) -> WorkAnswer:  # fmt: skip
-        telling = [one for one in told if not one.silent]
-        outcome, at_worst = ranked(max(map(_as_is, telling), default=0), max(map(_at_worst, telling), default=0))
+        """Return what a work is told, but for the findings themselves."""
+        loud, outline = told.loud(), told.outline
+        outcome, at_worst = ranked(max(map(_as_is, loud), default=0), max(outline.at_worst, *map(_at_worst, loud), 0))
         if self.ruleset.faults:
             at_worst = Outcome.REFUSE
         settled = outcome is at_worst and not self.ruleset.faults
-        first = self._safe_first(telling) if outcome is not Outcome.READY else msgspec.UNSET
-        # Nobody measures a work, or turns it over, before it is cleared: till then only what tells more of the hazards is asked.
-        asking = [one.finding for one in telling if one.asks and (first is msgspec.UNSET or one.rule in self._hazards)]
-        questions = self.questions.rank(asking)
-        findings = [*map(_finding, told)]
-        return WorkAnswer(ref, outcome, at_worst, settled, sum(map(_concerns, told)), findings, questions, text, counted, first)
+        first = self._safe_first(loud) if outcome is not Outcome.READY else msgspec.UNSET
+        asking = [one for one in loud if one.asks]
+        if first is msgspec.UNSET and not asking:
+            questions = outline.questions.copy()
+        else:
+            # Nobody measures a work, or turns it over, before it is cleared: till then only what tells more of the hazards is asked.
+            asking = sorted([*outline.asking, *asking], key=_code)  # stable: ways of measuring keep their order
+            questions = self.questions.rank([one.finding for one in asking if first is msgspec.UNSET or one.rule in self._hazards])
+        return WorkAnswer(ref, outcome, at_worst, settled, told.concerns(), [], questions, text, counted, first)
 
-    def _safe_first(self, telling: Sequence[Told]) -> tuple[str, ...] | UnsetType:
+    def _safe_first(self, loud: Sequence[Told]) -> tuple[str, ...] | UnsetType:
         """Return the rules that found a hazard, if any did."""
-        return tuple(dict.fromkeys(one.rule for one in telling if one.as_is and one.rule in self._hazards)) or msgspec.UNSET
+        return tuple(dict.fromkeys(one.rule for one in loud if one.as_is and one.rule in self._hazards)) or msgspec.UNSET
 
 
 def worsened(before: Verdict, after: Verdict) -> bool:

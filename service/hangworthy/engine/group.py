@@ -17,15 +17,22 @@ from hangworthy.engine.explain import explain
 from hangworthy.engine.reading import ReadWork, Uncertain
 from hangworthy.engine.schema import Schema, Slot
 from hangworthy.engine.sets import set_verdicts
-from hangworthy.engine.told import Told, as_told
+from hangworthy.engine.told import Stated, Told, as_stated, as_told
 from hangworthy.engine.verdict import Verdict, verdict
 
 # The key is the facts' own bytes, not the facts: 0.0 and -0.0, or two spellings of one amount, are equal but are shown differently.
 _encode = msgspec.msgpack.Encoder().encode
 
 _MARKS = 8  # as many keys are noted for each answer that may be kept
+MOST_STATED = 64
+_NOT_MEASURED = (State.UNKNOWN, State.NOT_APPLICABLE)
 
-Asked = tuple[Verdict, Told]
+
+class Asked(msgspec.Struct, gc=False):
+    """What one way of measuring says of a work, and the finding that explains it, once somebody wanted to be told."""
+
+    verdict: Verdict
+    told: Told | None = None
 
 
 class Memory:
@@ -38,7 +45,7 @@ class Memory:
     __slots__ = ("last", "met", "most", "older", "recent")
 
     def __init__(self, most: int) -> None:
-        """Start empty."""
+        """Start empty; ``most`` of 0 keeps the last answer only."""
         self.most = most
         self.last: tuple[bytes, Asked | None] = (b"", None)  # replaced as a whole, so that threads may share it
         self.met: set[int] = set()  # hashes of keys that were asked for
@@ -58,6 +65,8 @@ class Memory:
     def put(self, key: bytes, asked: Asked) -> None:
         """Note an answer; it is shared from now on and must not be changed."""
         self.last = key, asked
+        if not self.most:
+            return
         mark = hash(key)
         if mark in self.met:
             self._keep(key, asked)
@@ -75,10 +84,10 @@ class Memory:
 class Way:
     """One rule, asked of one work at a time."""
 
-    __slots__ = ("bound", "guard", "memories", "most", "private", "reads", "slots", "take")
+    __slots__ = ("bound", "choices", "guard", "memories", "most", "private", "reads", "slots", "take")
 
-    def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int) -> None:
-        """Work out which facts the answer depends on; no answer that holds a private one is ever kept, and none when ``most`` is 0."""
+    def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int | None) -> None:
+        """Work out which facts the answer depends on; no answer that holds a private one is ever kept, and none when ``most`` is None."""
         self.bound, self.guard, self.slots = bound, guard, slots
         indexes = {
             *bound.indexes,
@@ -86,6 +95,7 @@ class Way:
             *(one.index for one in bound.entry.among),
         }
         self.reads = frozenset(indexes)
+        self.choices = frozenset(read[0].index for read, allowed in bound.conditions if allowed is not None)
         # What the venue lists is the same for every work that is asked here.
         self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)) or (0,))
         self.private = tuple(index for index in sorted(indexes) if schema.slots[index].ask.private)
@@ -94,28 +104,36 @@ class Way:
 
     def forget(self) -> None:
         """Forget every answer."""
-        self.memories = {stage: Memory(self.most) for stage in Stage} if self.most else {}
+        self.memories = {} if self.most is None else {stage: Memory(self.most) for stage in Stage}
+
+    def settled(self, values: list[Any]) -> bool:
+        """Return whether a work's answer is there before the rule is asked: it does not concern the work, or lacks a fact."""
+        concerned, missing = self.bound.applies(values)
+        return not concerned or bool(missing) or bool(self.bound.arguments(values)[1])
 
     def ask(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
-        """Return the verdict on a work, and the finding that explains it."""
+        """Return the verdict on a work."""
         memory = self.memories.get(stage)
         if (
             memory is None
             or (self.private and any(values[index] is not None for index in self.private))
             or (uncertain and any(one.slot in self.reads for one in uncertain))
         ):
-            return self._asked(values, uncertain, stage)
+            return Asked(self._verdict(values, uncertain))
         key = _encode(self.take(values))
         found = memory.get(key)
-        if found is None:
-            found = self._asked(values, uncertain, stage)
-            if not found[1].failed:  # what failed for want of memory, say, may not fail again
+        if found is None or (found.told is not None and found.told.failed):  # what failed for want of memory, say, may not fail again
+            found = Asked(self._verdict(values, uncertain))
+            if found.verdict.state is not State.ERROR:
                 memory.put(key, found)
         return found
 
-    def _asked(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
-        found = self._verdict(values, uncertain)
-        return found, as_told(explain(self.bound, found, values, self.slots, stage))
+    def told(self, asked: Asked, values: list[Any], stage: Stage) -> Told:
+        """Return the finding that explains what was said of a work."""
+        told = asked.told
+        if told is None:
+            told = asked.told = as_told(explain(self.bound, asked.verdict, values, self.slots, stage))
+        return told
 
     def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
         return verdict(self.bound, values, uncertain, self.guard)
@@ -124,14 +142,18 @@ class Way:
 class Alone(Way):
     """A rule over several works, asked of one that has no others beside it: then it, too, depends on that work's facts alone.
 
-    It is remembered from one work to the next only (``before``): it reads whose work it is, so that no other work would be answered alike.
+    Only its last answer is remembered: it reads whose work it is, so that few others would be answered alike.
     """
 
     __slots__ = ()
 
-    def ask(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> Asked:
-        """Return the verdict on a work, and the finding that explains it."""
-        return self._asked(values, uncertain, stage)
+    def __init__(self, bound: BoundRule, schema: Schema, guard: Guard, slots: Mapping[str, Slot], most: int | None) -> None:
+        """Work out which facts the answer depends on; none is kept when ``most`` is None."""
+        super().__init__(bound, schema, guard, slots, None if most is None else 0)
+
+    def settled(self, values: list[Any]) -> bool:
+        """Return whether a work's answer is there before the rule is asked, be it because nothing says with which works to compare it."""
+        return super().settled(values) or any(values[slot.index] is None for slot in self.bound.entry.among)
 
     def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
         return set_verdicts(self.bound, [ReadWork(values, list(uncertain), [])], [""], self.guard)[0]
@@ -140,35 +162,82 @@ class Alone(Way):
 class Group:
     """The ways of measuring one thing, most often one."""
 
-    def __init__(self, ways: Sequence[Way]) -> None:
+    def __init__(self, ways: Sequence[Way], schema: Schema) -> None:
         """Hold the ways, in the order of preference."""
-        self.ways = tuple(ways)
+        self.ways, self.slots = tuple(ways), ways[0].slots
         self.code = ways[0].bound.code
         self.worst = max((way.bound.worst for way in ways), key=lambda effect: effect.rank)
+        choices = frozenset[int]().union(*(way.choices for way in ways))
+        # Nothing is kept by a private fact, not even by a choice.
+        self.choices = frozenset() if any(schema.slots[index].ask.private for index in choices) else choices
+        self._keeps = self.choices == choices
+        self._take = taker(tuple(frozenset[int]().union(*(way.reads for way in ways))))
+        self._choose = taker(tuple(self.choices))
+        self.forget()
 
-    def findings(self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage) -> tuple[Told, ...]:
-        """Return the findings for one work."""
-        return self.told([way.ask(values, uncertain, stage) for way in self.ways], values, stage)
+    def forget(self) -> None:
+        """Forget every answer."""
+        self.remembered: dict[Any, Stated | None] = {}
+        for way in self.ways:
+            way.forget()
 
-    def told(self, asked: Sequence[Asked], values: list[Any], stage: Stage) -> tuple[Told, ...]:
-        """Return the findings that come of what each way said.
+    def stated(self, values: list[Any], stage: Stage) -> Stated | None:
+        """Return what is told of this work, and of all that are alike in what they say, before a rule is asked; None if one has to be."""
+        if not self._keeps:
+            return None
+        key = (stage, *self._choose(values), *map(type, self._take(values)))
+        if key in self.remembered:
+            return self.remembered[key]
+        made = None
+        if all(way.settled(values) for way in self.ways):
+            (told,) = self.findings(values, (), stage)
+            made = as_stated(told, self.slots)
+        if len(self.remembered) >= MOST_STATED:
+            self.remembered = {}
+        self.remembered[key] = made
+        return made
+
+    def findings(
+        self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage, beside: Sequence[Verdict] | None = None
+    ) -> tuple[Told, ...]:
+        """Return the findings for one work; ``beside`` are the verdicts of rules over several works, where there are several.
 
         Each way that was measured gives its own; with none, one unknown remains: the way that is due and needs least, with the others
         beside it as what could be given instead.
         """
-        if len(asked) == 1:
-            return (asked[0][1],)
-        measured = tuple(told for one, told in asked if one.state not in (State.UNKNOWN, State.NOT_APPLICABLE))
+        if len(self.ways) == 1:
+            way = self.ways[0]
+            return (way.told(way.ask(values, uncertain, stage), values, stage),)
+        asked = [(way, way.ask(values, uncertain, stage)) for way in self.ways]
+        measured = [(way, one) for way, one in asked if one.verdict.state not in _NOT_MEASURED]
         if measured:
-            return measured
-        open_ways = [(way, one) for way, (one, _) in zip(self.ways, asked, strict=True) if one.state is State.UNKNOWN]
+            return tuple([way.told(one, values, stage) for way, one in measured])
+        open_ways = [(way, one.verdict) for way, one in asked if one.verdict.state is State.UNKNOWN]
         if not open_ways:
-            return (asked[0][1],)
+            way, first = asked[0]
+            return (way.told(first, values, stage),)
         open_ways.sort(key=lambda pair: _need(pair[0], pair[1], stage))
         (way, best), rest = open_ways[0], open_ways[1:]
         instead = tuple(sorted({one.missing for _, one in rest if one.missing != best.missing}))
         best = msgspec.structs.replace(best, effect=self.worst)
         return (as_told(explain(way.bound, best, values, way.slots, stage, instead)),)
+
+
+class Together(Group):
+    """A rule over several works: of one alone it is asked as any other; of several, it was asked before."""
+
+    def __init__(self, way: Alone, schema: Schema, number: int) -> None:
+        """Hold the rule, and its number among those over several works."""
+        super().__init__([way], schema)
+        self.number = number
+
+    def findings(
+        self, values: list[Any], uncertain: Sequence[Uncertain], stage: Stage, beside: Sequence[Verdict] | None = None
+    ) -> tuple[Told, ...]:
+        """Return the finding for one work."""
+        if beside is None:
+            return super().findings(values, uncertain, stage)
+        return (self.ways[0].told(Asked(beside[self.number]), values, stage),)
 
 
 def _need(way: Way, one: Verdict, stage: Stage) -> tuple[bool, int, int, str]:

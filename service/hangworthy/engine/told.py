@@ -3,16 +3,20 @@
 Findings are remembered and told again (see ``group``); what follows from a finding alone is remembered with it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import msgspec
 
 from hangworthy.contract.effect import State
-from hangworthy.contract.finding import Evaluation, Finding
+from hangworthy.contract.finding import Finding
 from hangworthy.engine.outcome import ranks
+from hangworthy.engine.schema import Slot
 
 _encode = msgspec.json.Encoder().encode
 _MET, _NOT_APPLICABLE = State.MET, State.NOT_APPLICABLE
+_PLACE: dict[str, Any] = {"\0": 0}  # stands for the facts where a finding's JSON is parted; no fact is called so
+_HERE = _encode(_PLACE)
 
 
 class Told(msgspec.Struct, gc=False):
@@ -31,13 +35,31 @@ class Told(msgspec.Struct, gc=False):
     asks: bool
     silent: bool
     failed: bool = False
-    encoded: msgspec.Raw | None = None
+    encoded: bytes | None = None
 
-    def raw(self) -> msgspec.Raw:
+    def raw(self) -> bytes:
         """Return the finding's JSON."""
         if self.encoded is None:
-            self.encoded = msgspec.Raw(_encode(self.finding))
+            self.encoded = _encode(self.finding)
         return self.encoded
+
+
+class Stated(msgspec.Struct, frozen=True):
+    """A finding that is the same for many works but for the facts it shows: those in the slots ``facts``, in that order.
+
+    ``told`` shows the facts of one of these works, or none. ``head`` and ``tail`` are its JSON before and after the facts.
+    """
+
+    told: Told
+    facts: tuple[int, ...]
+    head: bytes
+    tail: bytes
+
+    def shown(self, slots: Sequence[Slot], values: Sequence[Any]) -> Finding:
+        """Return the finding with the facts of a work."""
+        finding = msgspec.structs.replace(self.told.finding)
+        finding.facts = {slots[index].pointer: as_shown(slots[index], values[index]) for index in self.facts}
+        return finding
 
 
 def as_told(finding: Finding) -> Told:
@@ -50,20 +72,17 @@ def as_told(finding: Finding) -> Told:
     return Told(finding, finding.rule, as_is, at_worst, concerns, asks, silent, finding.state is State.ERROR)
 
 
-class Answered:
-    """An evaluation, and the same findings as they were told."""
+def as_stated(told: Told, slots: Mapping[str, Slot]) -> Stated:
+    """Return what is told of a work as it can be told of others. Nothing in it but ``facts`` may hang on what the work's facts are."""
+    finding = msgspec.structs.replace(told.finding, facts={})
+    facts = tuple(slots[pointer].index for pointer in told.finding.facts)
+    told = msgspec.structs.replace(told, finding=finding, encoded=None)
+    if not facts:
+        return Stated(told, facts, _encode(finding), b"")
+    head, _, tail = _encode(msgspec.structs.replace(finding, facts=_PLACE)).partition(_HERE)
+    return Stated(told, facts, head + b"{", b"}" + tail)
 
-    __slots__ = ("evaluation", "told")
 
-    def __init__(self, evaluation: Evaluation, told: Sequence[Sequence[Told]]) -> None:
-        """Hold both; ``told`` has the works' order, and the order of their findings."""
-        self.evaluation, self.told = evaluation, told
-
-    def encoded(self) -> bytes:
-        """Return the evaluation's JSON: the same bytes as its encoding, but what was told before is not spelt out again."""
-        one = self.evaluation
-        works = [
-            msgspec.structs.replace(work, findings=[each.encoded or each.raw() for each in told])  # an encoder takes a finding's own bytes
-            for work, told in zip(one.works, self.told, strict=True)
-        ]
-        return _encode(msgspec.structs.replace(one, works=works))
+def as_shown(slot: Slot, value: Any) -> Any:
+    """Return a fact as findings show it: what a venue lists by name."""
+    return [one.name for one in value] if slot.kind == "listed" else value
