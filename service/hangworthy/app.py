@@ -20,6 +20,7 @@ from hangworthy.api.life import living
 from hangworthy.api.plans_frames import Planner
 from hangworthy.api.problems import Refused, handle_any, handle_http, handle_refused, handle_store
 from hangworthy.api.tags import Tags
+from hangworthy.crew import Crew, setup_of
 from hangworthy.engine.catalogue import Catalogue, build_catalogue
 from hangworthy.engine.fault import VenueError
 from hangworthy.engine.languages import with_languages
@@ -71,17 +72,18 @@ def create_app(
     clock: Callable[[], datetime],
     new_id: Callable[[], str],
     history: History | None = None,
+    crew: Crew | None = None,
     demo: bool = False,
 ) -> Litestar:
     """Return the application over checked packs and venues.
 
     The first venue is the default unless the settings name one. ``clock`` stamps evaluations and the log, ``new_id`` makes the ids of
-    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself. With ``demo`` an
-    invented form is shown under /demo. Raises VenueError when a venue names a pack or limit that is not there, or the default is none of
-    the venues.
+    requests and of evaluations. These are kept in the ``history``, which the application starts and stops with itself; a ``crew`` helps
+    with batches. With ``demo`` an invented form is shown under /demo. Raises VenueError when a venue names a pack or limit that is not
+    there, or the default is none of the venues.
     """
     default = _default(settings, venues, known=history is None)
-    service = Service(catalogue, venues, default, clock=clock, new_id=new_id, history=history)
+    service = Service(catalogue, venues, default, clock=clock, new_id=new_id, history=history, crew=crew)
     cors = None
     if settings.cors_origins:
         cors = CORSConfig(
@@ -135,7 +137,8 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     venues = load_venues(settings.venues, catalogue) or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
-    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, demo=demo)
+    crew = Crew(settings.processes, setup_of(catalogue, settings.packs, settings.load_seconds))
+    return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, crew=crew, demo=demo)
 
 
 QUEUE, GROUP = 1_024, 256

@@ -12,6 +12,7 @@ from hangworthy.origins import origin
 
 NO_DATABASE = "none"
 MOST_PORT = 65_535
+MOST_PROCESSES = 64
 
 
 class SettingsError(ValueError):
@@ -25,7 +26,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     file's, else the built-in one with every pack and default). ``packs``: entry points to load, joined by commas. ``on_fault``: ``refuse``
     to start with a pack at fault, or ``report`` it and leave every outcome unsettled. ``cors_origins``: joined by commas; none by default.
     ``database``: the URL of the history's database, or ``none`` to keep no history. ``lease_seconds``: how long a request with an
-    Idempotency-Key may run; when a process died over one, the key is free again after it. ``trusted_proxies``: addresses or networks of
+    Idempotency-Key may run; when a process died over one, the key is free again after it. ``batch_processes``: how many processes evaluate
+    the lines of long batches beside the service, by default one for each processor. ``trusted_proxies``: addresses or networks of
     proxies whose X-Forwarded-For says who the client is, joined by commas; with none, the connection says it. ``server`` and ``key`` are
     for ``check``: the address of a service to ask, and the key to it.
     """
@@ -41,10 +43,19 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     port: int = 8470
     database: str = "sqlite:///hangworthy.sqlite3"
     lease_seconds: float = 60.0
+    batch_processes: int | None = None
     trusted_proxies: tuple[str, ...] = ()
     server: str = ""
     key: str = ""
     log_level: Literal["debug", "info", "warning", "error"] = "info"
+
+    @property
+    def processes(self) -> int:
+        """How many processes help with batches: as many as are set, else one for each processor; with one processor alone, none."""
+        if self.batch_processes is not None:
+            return self.batch_processes
+        count = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+        return min(count, MOST_PROCESSES) if count > 1 else 0
 
 
 _PREFIX = "HANGWORTHY_"
@@ -58,6 +69,7 @@ _MUST: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "port": ("a whole number from 0 to 65535, such as 8470", lambda port: 0 <= port <= MOST_PORT),
     "database": ("a database's URL, such as sqlite:///hangworthy.sqlite3, or none", bool),
     "lease_seconds": (f"a number of seconds above 0, up to {LONGEST_SECONDS}, such as 60", lambda seconds: 0 < seconds <= LONGEST_SECONDS),
+    "batch_processes": (f"a whole number of processes from 0 to {MOST_PROCESSES}, such as 2", lambda count: 0 <= count <= MOST_PROCESSES),
     "log_level": ("debug, info, warning or error", lambda _: True),
 }
 _LISTS = ("packs", "cors_origins", "trusted_proxies")

@@ -15,6 +15,7 @@ from hangworthy.history.port import HistoryError
 from hangworthy.intake import InputFault
 from hangworthy.intake.lines import Line, LineSplitter, no_lines
 
+LONG = 32  # lines; for a batch that is longer, help is worth its while
 IN_FLIGHT = 256  # objects in the lines that are worked on at once; a work is one, and each of its sections
 GATHERED = 1 << 16  # bytes of answers that are sent together
 SLOW_READER = 60.0  # seconds in which a client must take something of the answers
@@ -52,7 +53,7 @@ class Batch:
         """Take who calls, what is wished of all lines, and the greatest length of a line in bytes."""
         self.service, self.longest, self.media_type = service, longest, wish.media_type
         self.lines = Lines(service, caller, wish, longest)
-        self._window = Window(IN_FLIGHT)
+        self._window = Window(IN_FLIGHT * (1 + service.crew.size))
         self._queue: asyncio.Queue[Asked | None] = asyncio.Queue()
         self._inflow: Inflow | None = None
         self._stopped: Refused | None = None
@@ -129,6 +130,8 @@ class Batch:
             await self._window.take(weight)
             self._queue.put_nowait((asyncio.create_task(self.lines.answer(line)), weight))
             last = line.number
+            if last >= LONG:
+                self.service.crew.begin()
             await asyncio.sleep(0)
             await self._look_again()
             line = await anext(lines, None)

@@ -2,8 +2,7 @@
 
 import asyncio
 from collections.abc import Callable, Sequence
-from datetime import UTC, date, datetime
-from functools import lru_cache
+from datetime import UTC, datetime
 from typing import Any, TypeVar
 
 import msgspec
@@ -17,15 +16,14 @@ from hangworthy.api.once import Once
 from hangworthy.api.openapi import document, dump
 from hangworthy.api.page import page
 from hangworthy.api.turns import Turns
-from hangworthy.engine.answered import Answered
+from hangworthy.crew import Crew
 from hangworthy.engine.catalogue import Catalogue
-from hangworthy.engine.evaluate import BadWorks
 from hangworthy.engine.languages import language_of
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.written import Written
+from hangworthy.evaluating import filed
 from hangworthy.hints import hints_script
 from hangworthy.history.port import History
-from hangworthy.intake import from_bad_works
 from hangworthy.sheets.printer import Printer
 
 T = TypeVar("T")
@@ -44,10 +42,12 @@ class Service:
         clock: Callable[[], datetime],
         new_id: Callable[[], str],
         history: History | None = None,
+        crew: Crew | None = None,
     ) -> None:
         """Bind the catalogue to every venue. Raises VenueError when a venue names what is not there, or a default that is not."""
         self.catalogue, self.clock, self.new_id, self.history = catalogue, clock, new_id, history
         self.book = Book(catalogue, venues, default, history)
+        self.crew = Crew(0, None) if crew is None else crew
         self.access, self.metrics, self.printer, self.turns = Access(history, clock), Metrics(), Printer(), Turns()
         self._written: dict[str, Written] = {}
         self.rules: Once[dict[str, RuleAnswer]] = Once(lambda: describe.rules(catalogue))
@@ -69,6 +69,11 @@ class Service:
             self._written[language] = Written(self.catalogue.schema, language_of(self.catalogue, language))
         return self._written[language]
 
+    def forget(self) -> None:
+        """Forget what was told of works: one was erased."""
+        self.book.forget()
+        self.crew.forget()
+
     def drain(self) -> None:
         """Ask batches that are under way to come to an end: the service is being stopped."""
         for batch in tuple(self.batches):
@@ -81,28 +86,11 @@ class Service:
         await self.turns.take()
         return work()
 
-    def evaluated(self, body: bytes, view: View, day: date) -> tuple[Any, Answered]:
-        """Return the decoded request and its evaluation on a day, without a time stamp. Raises BadInput with every fault."""
-        request = view.intake.read(body)
-        evaluator = view.evaluators[view.default if request.venue is None else request.venue]  # type: ignore[index] # the intake saw to it
-        if request.language is not None:
-            evaluator = evaluator.speaking(request.language)
-        try:
-            return request, evaluator.on(day).answer(request.works, request.stage)
-        except BadWorks as bad:
-            raise from_bad_works(bad) from None
-
-    def evaluate(self, body: bytes, view: View, *, brief: bool = False) -> tuple[bytes, int]:
-        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault.
-
-        ``brief`` leaves out the findings that nobody has to act on.
-        """
-        now = self.now()
-        request, answered = self.evaluated(body, view, day_of(now))
-        answered.head.evaluated_at = stamp(now)
-        answer = encoded(answered.to_act_on()) if brief else answered.encoded()
-        self.metrics.evaluated(answered.head.outcome, recorded=False)
-        return answer, len(request.works)
+    def evaluate(self, body: bytes, view: View) -> tuple[bytes, int]:
+        """Return the encoded evaluation of a body, and how many works it held; nothing is kept. Raises BadInput with every fault."""
+        new = filed(view.intake, body, self.now())
+        self.metrics.evaluated(new.outcome, recorded=False)
+        return new.answer, len(new.works)
 
     async def ready(self) -> Ready:
         """Return what the service answers with. Raises HistoryError when its history cannot be reached."""
@@ -124,23 +112,6 @@ class Service:
 def _described(catalogue: Catalogue) -> tuple[bytes, bytes]:
     described = document(catalogue)
     return dump(described), page(described).encode()
-
-
-def stamp(moment: datetime) -> str:
-    """Return a moment as answers and logs state it: UTC, whole seconds, Z. A moment without a zone is taken as UTC."""
-    utc = moment if moment.tzinfo is UTC or moment.tzinfo is None else moment.astimezone(UTC)
-    return _stamp(utc.replace(microsecond=0, tzinfo=None))
-
-
-@lru_cache(maxsize=64)
-def _stamp(second: datetime) -> str:
-    """Return what many moments share: a busy service answers some thousand requests within a second."""
-    return second.isoformat() + "Z"
-
-
-def day_of(moment: datetime) -> date:
-    """Return the day of a moment in UTC, up to which its evaluation counts days; so does one that is asked again."""
-    return (moment if moment.tzinfo is None else moment.astimezone(UTC)).date()
 
 
 def encoded(answer: Any) -> bytes:

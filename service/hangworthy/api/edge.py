@@ -10,8 +10,8 @@ from urllib.parse import unquote
 
 import msgspec
 
-from hangworthy.api.core import stamp
 from hangworthy.api.metrics import Metrics
+from hangworthy.evaluating import stamp
 
 ACCESS = logging.getLogger("hangworthy.access")
 _GOOD_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")

@@ -47,6 +47,7 @@ def living(service: Service, host: str) -> Callable[[Any], Any]:
             for task in tasks:
                 task.cancel()
             await asyncio.gather(*tasks, return_exceptions=True)
+            await service.crew.close()
             if service.history is not None:
                 await service.history.stop()
 

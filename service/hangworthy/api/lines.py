@@ -13,8 +13,9 @@ from hangworthy.api.problems import INTERNAL, TOO_LARGE, Problem, Refused, note,
 from hangworthy.api.recording import idempotency, record
 from hangworthy.contract.effect import TO_ACT_ON
 from hangworthy.contract.finding import Evaluation
-from hangworthy.history.port import Busy, HistoryError, Idempotency, Kept
-from hangworthy.intake import BadInput, InputFault
+from hangworthy.evaluating import filed
+from hangworthy.history.port import Busy, HistoryError, Idempotency, Kept, NewEvaluation
+from hangworthy.intake import BadInput, InputFault, Intake
 from hangworthy.intake.lines import Line, as_request
 
 PATIENCE = 30.0  # seconds to wait for a history whose queue is full
@@ -79,17 +80,23 @@ class Lines:
             kept, works = await self._recorded(body, key)
             self._count(works)
             return encoded(trimmed(msgspec.json.decode(kept.answer, type=Evaluation))) if self.wish.brief else kept.answer
-        view = self.service.book.view(self.caller.venues)
-        answer, works = await self.service.in_turn(body, lambda: self.service.evaluate(body, view, brief=self.wish.brief))
-        self._count(works)
-        return answer
+        new = await self._made(body, self.service.book.view(self.caller.venues).intake, None)
+        self.service.metrics.evaluated(new.outcome, recorded=False)
+        self._count(len(new.works))
+        return new.answer
+
+    async def _made(self, body: bytes, intake: Intake, id: str | None) -> NewEvaluation:
+        """Return the evaluation of a body: made by the crew, or here where there is none, or where it found anything wrong."""
+        service, at, brief = self.service, self.service.now(), self.wish.brief and not self.wish.records
+        new = await service.crew.made(intake, body, at, id=id, brief=brief)
+        return await service.in_turn(body, lambda: filed(intake, body, at, id=id, brief=brief)) if new is None else new
 
     async def _recorded(self, body: bytes, key: Idempotency | None) -> tuple[Kept, int]:
         """Record; a queue that is full is waited for, since the client's lines can wait where they are."""
         until, wait = time.monotonic() + PATIENCE, SHORTEST_WAIT
         while True:
             try:
-                return await record(self.service, body, self.caller, key)
+                return await record(self.service, body, self.caller, key, self._made)
             except Busy:
                 if time.monotonic() + wait > until:
                     raise

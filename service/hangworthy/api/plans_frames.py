@@ -7,7 +7,7 @@ import msgspec
 from litestar import Response, delete, get, post
 
 from hangworthy.api.access import EVALUATE, FOLLOW_PLANS
-from hangworthy.api.core import LARGE, Service, stamp
+from hangworthy.api.core import LARGE, Service
 from hangworthy.api.problems import NOT_FOUND, PLAN_FAILED, TOO_LARGE, UNAVAILABLE, Refused, refusal_of
 from hangworthy.api.queries import is_id, query
 from hangworthy.api.requests import (
@@ -20,6 +20,7 @@ from hangworthy.api.requests import (
     service_of,
     venues_of,
 )
+from hangworthy.evaluating import stamp
 from hangworthy.history.port import Job
 from hangworthy.intake import BadInput
 from hangworthy.plans.frames.processes import AllBusy, PlanFailed, Workers

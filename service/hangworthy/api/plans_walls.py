@@ -7,11 +7,11 @@ from litestar import Response, post
 
 from hangworthy.api.access import EVALUATE
 from hangworthy.api.book import View
-from hangworthy.api.core import day_of
 from hangworthy.api.problems import refusal_of
 from hangworthy.api.queries import query
 from hangworthy.api.requests import AnyRequest, check_media_type, json_answer, service_of, venues_of
 from hangworthy.api.wishes import best_of
+from hangworthy.evaluating import day_of
 from hangworthy.intake import BadInput
 from hangworthy.plans.replacement.choosing import replace
 from hangworthy.plans.wall.drawing import drawing

@@ -3,19 +3,20 @@
 import asyncio
 import hashlib
 import re
-from itertools import count
-from typing import Any
+from collections.abc import Awaitable, Callable
+
+import msgspec
 
 from hangworthy.api.access import Caller
 from hangworthy.api.bounds import LONGEST_KEY, key_pattern
-from hangworthy.api.core import Service, day_of, stamp
-from hangworthy.contract.finding import WorkAnswer
-from hangworthy.engine.answered import Answered
-from hangworthy.engine.outline import Telling
-from hangworthy.history.port import HistoryError, Idempotency, IndexedWork, Kept, NewEvaluation
+from hangworthy.api.core import Service
+from hangworthy.evaluating import filed
+from hangworthy.history.port import HistoryError, Idempotency, Kept, NewEvaluation
+from hangworthy.intake import Intake
 
 _KEY = re.compile(key_pattern(LONGEST_KEY).removesuffix("$") + r"\Z")
 _TARGET = b"POST /evaluations\n"
+Make = Callable[[bytes, Intake, str], Awaitable[NewEvaluation]]  # of a body, for whoever may use this intake, under an id
 
 
 def idempotency(caller: Caller, key: str, body: bytes) -> Idempotency:
@@ -28,14 +29,17 @@ def read_key(value: str) -> str | None:
     return value.strip('"') if _KEY.match(value) else None
 
 
-async def record(service: Service, body: bytes, caller: Caller, key: Idempotency | None = None) -> tuple[Kept, int]:
-    """Evaluate a body and keep it; return what was kept, and how many works it held.
+async def record(
+    service: Service, body: bytes, caller: Caller, key: Idempotency | None = None, make: Make | None = None
+) -> tuple[Kept, int]:  # fmt: skip
+    """Evaluate a body and keep it; return what was kept, and how many works it held. ``make`` evaluates it, by default here.
 
     Raises BadInput with every fault, and HistoryError when nothing was kept. A key that led to nothing is given free again.
     """
     assert service.history is not None  # noqa: S101 - the caller asked first
+    make = make or made_here(service)
     if key is None:
-        return await _record(service, body, caller, None)
+        return await _record(service, body, caller, None, make)
     try:
         kept = await service.history.begin(key, service.now())
     except asyncio.CancelledError:  # the claim may just have been kept
@@ -44,7 +48,7 @@ async def record(service: Service, body: bytes, caller: Caller, key: Idempotency
     if kept is not None:
         return kept, 0
     try:
-        return await _record(service, body, caller, key)
+        return await _record(service, body, caller, key, make)
     except BaseException:
         # Also when the request is cancelled: a claim that nobody works on would answer 409 until it expires.
         await asyncio.shield(_abandon(service, key))
@@ -59,45 +63,19 @@ async def _abandon(service: Service, key: Idempotency) -> None:
         return  # the store cannot be reached; the claim expires by itself
 
 
-async def _record(service: Service, body: bytes, caller: Caller, key: Idempotency | None) -> tuple[Kept, int]:
+async def _record(service: Service, body: bytes, caller: Caller, key: Idempotency | None, make: Make) -> tuple[Kept, int]:
     assert service.history is not None  # noqa: S101 - the caller asked first
-    view = service.book.view(caller.venues)
-    new, works = await service.in_turn(body, lambda: _new(service, body, view, caller, key))
-    kept = await service.history.record(new)
+    new = await make(body, service.book.view(caller.venues).intake, service.new_id())
+    kept = await service.history.record(msgspec.structs.replace(new, made_by=caller.id or None, idempotency=key))
     if not kept.repeated:
         service.metrics.evaluated(new.outcome, recorded=True)
-    return kept, works
+    return kept, len(new.works)
 
 
-def _new(service: Service, body: bytes, view: Any, caller: Caller, key: Idempotency | None) -> tuple[NewEvaluation, int]:
-    at = service.now()
-    request, answered = service.evaluated(body, view, day_of(at))
-    answered.head.evaluated_at, answered.head.id = stamp(at), service.new_id()
-    return _filed(answered, request, body, at, caller, key), len(request.works)
+def made_here(service: Service) -> Make:
+    """Return what makes an evaluation in this process, when its turn has come."""
 
+    async def make(body: bytes, intake: Intake, id: str) -> NewEvaluation:
+        return await service.in_turn(body, lambda: filed(intake, body, service.now(), id=id))
 
-def _filed(answered: Answered, request: Any, body: bytes, at: Any, caller: Caller, key: Idempotency | None) -> NewEvaluation:
-    evaluation = answered.head
-    return NewEvaluation(
-        id=evaluation.id or "",
-        at=at,
-        request=body,
-        answer=answered.encoded(),
-        venue=evaluation.venue.name,
-        venue_version=evaluation.venue.version,
-        stage=evaluation.stage.value,
-        outcome=evaluation.outcome.value,
-        at_worst=evaluation.at_worst.value,
-        settled=evaluation.settled,
-        packs={one.name: one.version for one in evaluation.packs},
-        works=tuple(map(_indexed, count(), request.works, evaluation.works, answered.told)),
-        made_by=caller.id or None,
-        idempotency=key,
-    )  # fmt: skip
-
-
-def _indexed(place: int, sent: Any, answer: WorkAnswer, told: Telling) -> IndexedWork:
-    return IndexedWork(
-        place=place, ref=answer.ref, artist_ref=sent.artist_ref, outcome=answer.outcome.value, at_worst=answer.at_worst.value,
-        settled=answer.settled, unmet=told.unmet(),
-    )  # fmt: skip
+    return make

@@ -6,11 +6,12 @@ from typing import Any
 import msgspec
 
 from hangworthy.api.answers_history import ReplayAnswer
-from hangworthy.api.core import Service, day_of, stamp
+from hangworthy.api.core import Service
 from hangworthy.api.problems import CANNOT_REPLAY, Refused
 from hangworthy.engine.compare import causes, compare
 from hangworthy.engine.evaluate import Evaluator
 from hangworthy.engine.fault import VenueError
+from hangworthy.evaluating import day_of, evaluated, stamp
 from hangworthy.history.port import Stored
 from hangworthy.intake import BadInput
 
@@ -56,7 +57,7 @@ def _replayed(service: Service, one: Stored, evaluator: Evaluator) -> ReplayAnsw
     wrote the answer then.
     """
     try:
-        _, answered = service.evaluated(one.request, service.book.view_of_one(one.venue, evaluator), day_of(one.at))
+        _, answered = evaluated(service.book.view_of_one(one.venue, evaluator).intake, one.request, day_of(one.at))
     except BadInput as bad:
         raise Refused(CANNOT_REPLAY, "Today's packs no longer read what was sent; see errors.", bad.faults) from None
     then, now = decoded(one), service.now()

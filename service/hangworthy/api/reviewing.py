@@ -10,12 +10,12 @@ from typing import Any
 import msgspec
 
 from hangworthy.api.book import Book, View
-from hangworthy.api.core import day_of
 from hangworthy.contract.effect import Outcome
 from hangworthy.contract.finding import Evaluation, Finding
 from hangworthy.engine.changes import Cause
 from hangworthy.engine.compare import causes, compare
 from hangworthy.engine.evaluate import BadWorks, Evaluator
+from hangworthy.evaluating import day_of
 from hangworthy.history.port import History, Stored
 from hangworthy.intake import BadInput
 

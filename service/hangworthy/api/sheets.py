@@ -9,7 +9,7 @@ from litestar import MediaType, Response, get
 
 from hangworthy.api.access import READ
 from hangworthy.api.bounds import LONGEST_REF, MOST_SHEETS
-from hangworthy.api.core import Service, day_of
+from hangworthy.api.core import Service
 from hangworthy.api.evaluations import PATH, path_id, stored
 from hangworthy.api.problems import NO_PDF, NOT_ACCEPTABLE, NOT_FOUND, UNAVAILABLE, Refused
 from hangworthy.api.queries import bad_query, choice, query
@@ -19,6 +19,7 @@ from hangworthy.api.wishes import best_of
 from hangworthy.contract.finding import Evaluation
 from hangworthy.contract.languages import LANGUAGES, LanguageCode
 from hangworthy.engine.evaluate import BadWorks, Evaluator
+from hangworthy.evaluating import day_of
 from hangworthy.history.port import Stored
 from hangworthy.intake import BadInput
 from hangworthy.sheets.again import Again, told

@@ -48,5 +48,5 @@ async def erase_work(request: AnyRequest) -> Response[bytes]:
     query(request)
     ref, caller = _ref(request), caller_of(request)
     erased = await history_of(request).erase(ref, caller.venues, service_of(request).now(), caller.id or None)
-    service_of(request).book.forget()
+    service_of(request).forget()
     return struct_answer(ErasedAnswer(ref, erased.evaluations, erased.digests, erased.plans))
