@@ -1,5 +1,6 @@
 """One person, two, or neither: the NIOSH lifting equation and the HSE filter, both as screening."""
 
+from functools import lru_cache
 from typing import Any
 
 from hangworthy.contract import (
@@ -41,6 +42,7 @@ _CARRIERS = "We send a lift or trained carriers; please leave it where it is unt
 _USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm", "team_share"]
 
 
+@lru_cache(maxsize=64)  # the programme's usual lift is the same for every work
 def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0, grip: Grip = "fair") -> float:
     """Return what one person should lift [kg]: the smaller of the start and the hook, where the work has to be held with care."""
 

@@ -1,6 +1,7 @@
 """What a work weighs: by the scale, or by its layers; and how a rule is judged by a weight that is only estimated."""
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from hangworthy.contract import Check, GlazingMaterial, Kind, Technique, Undecided, fact, show
@@ -39,6 +40,7 @@ class Layers(NamedTuple):
     backing: Backing | None = fact("hanging.backing", optional=True)
 
 
+@lru_cache(maxsize=2)  # several rules ask of one work
 def estimate(layers: Layers) -> Estimate | Undecided:
     """Return the weight put together from the layers, or what would still have to be known of them, or weighed instead."""
     missing = _missing(layers)

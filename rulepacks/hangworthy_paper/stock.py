@@ -130,7 +130,11 @@ def measure(opening: Opening, sheet: Sides, room: Sides) -> Measure:
 
 def fit(limits: PaperLimits, opening: Opening, sheet: Sides, most: Four) -> Fit | None:
     """Return how a sheet goes into an opening with at most this crop, the least lost and then centred; None where it does not."""
-    if measure(opening, sheet, rooms(most)).margin < -_HALF:
+    return _fit(limits, opening, sheet, most, rooms(most))
+
+
+def _fit(limits: PaperLimits, opening: Opening, sheet: Sides, most: Four, room: Sides) -> Fit | None:
+    if measure(opening, sheet, room).margin < -_HALF:
         return None
     taken = [
         nominal if side > nominal + free + _HALF else max(side, nominal)
@@ -159,7 +163,8 @@ def _rank(one: Fit) -> tuple[int, int, bool, int, bool]:
 
 def best(limits: PaperLimits, ways: Sequence[Opening], sheet: Sides, most: Four) -> Fit | None:
     """Return the best of all fits with at most this crop, or None."""
-    fits = [found for way in ways if (found := fit(limits, way, sheet, most)) is not None]
+    room = rooms(most)
+    fits = [found for way in ways if (found := _fit(limits, way, sheet, most, room)) is not None]
     return min(fits, key=_rank, default=None)
 
 

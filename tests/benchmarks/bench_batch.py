@@ -1,20 +1,23 @@
 """How many works a second a batch answers, against single calls; the last line is one JSON object.
 
-Run it with ``python tests/benchmarks/bench_batch.py``. One process serves, as ``hangworthy serve`` does, with every installed pack at the
-default venue; this process is the only client. The works are those of the demo's scenario with their sizes changed from work to work.
-Rounds of all kinds are interleaved; each figure is the median over the rounds of works a second in a batch, against works a second when
-each work is a call of its own that waits for its answer before the next.
+Run it with ``python tests/benchmarks/bench_batch.py``. ``hangworthy serve`` serves every installed pack at the default venue, with as many
+processes for batches as there are processors; this process is the only client. The works are those of the demo's scenario with their
+sizes changed from work to work; no work comes twice. Rounds of all kinds are interleaved; each figure is the median over the rounds of
+works a second in a batch, against works a second when each work is a call of its own that waits for its answer before the next.
 
-- ``kept_open``: single calls on one connection that stays open, the quickest way for a script.
-- ``connection_each``: single calls with a connection each, as a shell script with one command for each work makes them (the start of a
-  process, which costs more than anything here, is not counted).
-- ``recorded``, ``recorded_each``: both sides recorded in SQLite; the answers come after the commit.
-- ``brief``: batches with detail=brief against single calls on one connection.
+- ``commands``: single calls as a shell script makes them, one curl for each work; both sides recorded in SQLite, which is the default. It
+  is left out where there is no curl.
+- ``recorded``: single calls on one connection that stays open, the quickest way to make them; both sides recorded.
+- ``recorded_each``: the same with a connection for each.
+- ``kept_open``, ``connection_each``: nothing is recorded on either side.
+- ``brief``: batches with detail=brief against single calls on one connection; nothing is recorded.
 """
 
 import argparse
 import json
+import shutil
 import socket
+import subprocess
 import sys
 import tempfile
 import threading
@@ -77,10 +80,23 @@ def connection_each(port: int, lines: list[bytes], record: bool) -> float:
     return len(lines) / (time.perf_counter() - started)
 
 
-def measured(port: int, rounds: int, count: int) -> dict[str, float]:
+def commands(port: int, lines: list[bytes], folder: Path) -> float:
+    """Return works a second of a shell script that calls curl for each work."""
+    for number, line in enumerate(lines):
+        (folder / f"{number:06}.json").write_bytes(b'{"works":[%s]}' % line)
+    call = f"curl -sf -o /dev/null http://127.0.0.1:{port}/evaluations -H 'Content-Type: application/json' -d"
+    started = time.perf_counter()
+    subprocess.run(["sh", "-ec", f'for one in *.json; do {call} "@$one"; done'], cwd=folder, check=True)
+    took = time.perf_counter() - started
+    for one in folder.glob("*.json"):
+        one.unlink()
+    return len(lines) / took
+
+
+def measured(port: int, rounds: int, count: int, folder: Path) -> dict[str, float]:
     found: dict[str, list[float]] = {}
     for number in range(rounds):
-        fresh = iter(range(number * 7 * count, (number + 1) * 7 * count, count))  # no work comes twice
+        fresh = iter(range(number * 8 * count, (number + 1) * 8 * count, count))
         few = max(20, count // 4)
         rates = {
             "batch": batch(port, works(count, next(fresh)), "record=false"),
@@ -91,13 +107,17 @@ def measured(port: int, rounds: int, count: int) -> dict[str, float]:
             "single_recorded": kept_open(port, works(few, next(fresh)), record=True),
             "each_recorded": connection_each(port, works(few, next(fresh)), record=True),
         }
+        if shutil.which("curl"):
+            rates["commands"] = commands(port, works(few, next(fresh)), folder)
         print(number, {name: round(rate) for name, rate in rates.items()}, flush=True)
         for name, (over, under) in RATIOS.items():
-            found.setdefault(name, []).append(rates[over] / rates[under])
+            if under in rates:
+                found.setdefault(name, []).append(rates[over] / rates[under])
     return {name: median(ratios) for name, ratios in found.items()}
 
 
 RATIOS = {
+    "commands": ("batch_recorded", "commands"),
     "kept_open": ("batch", "single"),
     "connection_each": ("batch", "each"),
     "recorded": ("batch_recorded", "single_recorded"),
@@ -114,7 +134,9 @@ def main() -> None:
     given = parser.parse_args()
     settings = {"venues": given.venue} if given.venue else {}
     with tempfile.TemporaryDirectory(prefix="hw-bench-") as folder, serving(f"sqlite:///{folder}/history.sqlite3", **settings) as server:
-        ratios = measured(server.port, given.rounds, given.works)
+        batch(server.port, works(2_000, 10**6), "record=false&detail=brief")  # so that all processes are there
+        (calls := Path(folder) / "calls").mkdir()
+        ratios = measured(server.port, given.rounds, given.works, calls)
     print(json.dumps({name: {"ratio": round(ratio, 2), "bar": BAR, "holds": ratio >= BAR} for name, ratio in ratios.items()}))
 
 

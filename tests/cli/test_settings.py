@@ -17,6 +17,8 @@ from hangworthy.settings import Settings, SettingsError, settings_from
         ("LOAD_SECONDS", "nan", "a number of seconds above 0"),
         ("LOAD_SECONDS", "-1", "a number of seconds above 0"),
         ("LEASE_SECONDS", "inf", "a number of seconds above 0"),
+        ("BATCH_PROCESSES", "-1", "HANGWORTHY_BATCH_PROCESSES must be a whole number of processes from 0 to 64, such as 2; “-1” was given"),
+        ("BATCH_PROCESSES", "65", "from 0 to 64"),
         ("MAX_BODY_BYTES", "0", "a whole number of bytes from 1"),
         ("MAX_BODY_BYTES", "2.5", "a whole number of bytes from 1"),
         ("ON_FAULT", "stop", "HANGWORTHY_ON_FAULT must be refuse or report"),
@@ -39,6 +41,14 @@ def test_all_faults_are_told_at_once() -> None:
     with pytest.raises(SettingsError) as raised:
         settings_from({"HANGWORTHY_PORT": "x", "HANGWORTHY_ON_FAULT": "x", "HANGWORTHY_HOSTS": "x", "PORT": "x"})
     assert [line.split(" ")[0] for line in str(raised.value).split("\n")] == ["HANGWORTHY_HOSTS", "HANGWORTHY_ON_FAULT", "HANGWORTHY_PORT"]
+
+
+@pytest.mark.parametrize(("processors", "processes"), [(1, 0), (2, 2), (100, 64)])
+def test_each_processor_has_a_process_unless_it_is_the_only_one(processors: int, processes: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("hangworthy.settings.os.sched_getaffinity", lambda _: set(range(processors)), raising=False)
+    assert Settings().processes == processes
+    assert settings_from({"HANGWORTHY_BATCH_PROCESSES": "3"}).processes == 3
+    assert settings_from({"HANGWORTHY_BATCH_PROCESSES": "0"}).processes == 0
 
 
 def test_what_can_be_used_is_read() -> None:

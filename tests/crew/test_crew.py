@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import gc
 import os
 import signal
 import sys
@@ -16,6 +17,7 @@ from crew.making import AT, body, intake, setup
 from hangworthy.crew import Crew
 from hangworthy.crew import crew as module
 from hangworthy.crew.hand import Hand
+from hangworthy.crew.messages import MOST_VIEWS
 from hangworthy.evaluating import filed
 from hangworthy.history.port import NewEvaluation
 from hangworthy.intake import Intake
@@ -178,12 +180,14 @@ async def test_each_caller_is_answered_by_its_own_venues() -> None:
 async def test_views_are_told_again_when_many_others_came_between(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "TOGETHER", 1)
     known = [intake(keep=0) for _ in range(3)]
-    many = [known[0].over(known[0].evaluators or {}, "house") for _ in range(2 * module.MOST_VIEWS)]
     async with ready(1) as crew:
+        many = [known[0].over(known[0].evaluators or {}, "house") for _ in range(2 * MOST_VIEWS)]
         for one in (*known, *many, *known):
-            found = await crew.made(one, body("a"), AT)
-            assert found is not None
-        assert len(crew.views) <= module.MOST_VIEWS
+            assert await crew.made(one, body("a"), AT) is not None
+        assert len(crew.views) == len(known) + len(many)
+        del one, many
+        gc.collect()
+        assert len(crew.views) == len(known)
 
 
 async def test_another_event_loop_evaluates_for_itself() -> None:

@@ -15,8 +15,9 @@ from hangworthy.history.port import HistoryError
 from hangworthy.intake import InputFault
 from hangworthy.intake.lines import Line, LineSplitter, no_lines
 
-LONG = 32  # lines; for a batch that is longer, help is worth its while
 IN_FLIGHT = 256  # objects in the lines that are worked on at once; a work is one, and each of its sections
+EACH_IN_FLIGHT = 64  # and so many more for each process of the crew
+LONG = 32  # lines; for a longer batch the crew is worth starting
 GATHERED = 1 << 16  # bytes of answers that are sent together
 SLOW_READER = 60.0  # seconds in which a client must take something of the answers
 LINGER = 2.0  # seconds for a client to finish sending after we have stopped early
@@ -53,7 +54,7 @@ class Batch:
         """Take who calls, what is wished of all lines, and the greatest length of a line in bytes."""
         self.service, self.longest, self.media_type = service, longest, wish.media_type
         self.lines = Lines(service, caller, wish, longest)
-        self._window = Window(IN_FLIGHT * (1 + service.crew.size))
+        self._window = Window(IN_FLIGHT + service.crew.size * EACH_IN_FLIGHT)
         self._queue: asyncio.Queue[Asked | None] = asyncio.Queue()
         self._inflow: Inflow | None = None
         self._stopped: Refused | None = None

@@ -4,11 +4,12 @@ import asyncio
 import sys
 import time
 from datetime import datetime
+from weakref import WeakKeyDictionary
 
 import msgspec
 
 from hangworthy.crew.hand import END_SECONDS, Answer, Hand
-from hangworthy.crew.messages import MOST_VIEWS, Line, Setup, VenueKnown, View
+from hangworthy.crew.messages import Line, Setup, VenueKnown, View
 from hangworthy.history.port import NewEvaluation
 from hangworthy.intake import Intake
 from hangworthy.venues.content import content_of
@@ -35,7 +36,7 @@ class Crew:
         self.size, self._setup, self._command = size if setup else 0, setup, command
         self.hands: list[Hand] = []
         self._drafts: dict[int, Draft] = {}
-        self.views: dict[int, tuple[Intake, View]] = {}  # by the identity of an intake that is kept here, so that it stays its own
+        self.views: WeakKeyDictionary[Intake, View] = WeakKeyDictionary()  # an intake goes when its venues changed
         self._numbered = 0
         self._loop: asyncio.AbstractEventLoop | None = None
         self._begun = -AGAIN_SECONDS
@@ -101,13 +102,11 @@ class Crew:
                 answer.set_result(None)
 
     def _view(self, intake: Intake) -> View:
-        found = self.views.get(id(intake))
+        found = self.views.get(intake)
         if found is None:
-            if len(self.views) >= MOST_VIEWS:
-                del self.views[next(iter(self.views))]
             self._numbered += 1
-            found = self.views[id(intake)] = (intake, view_of(self._numbered, intake))
-        return found[1]
+            found = self.views[intake] = view_of(self._numbered, intake)
+        return found
 
 
 def view_of(number: int, intake: Intake) -> View:

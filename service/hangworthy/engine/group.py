@@ -16,7 +16,7 @@ from hangworthy.engine.bound import BoundRule, taker
 from hangworthy.engine.explain import explain
 from hangworthy.engine.reading import ReadWork, Uncertain
 from hangworthy.engine.schema import Schema, Slot
-from hangworthy.engine.sets import set_verdicts
+from hangworthy.engine.sets import alone
 from hangworthy.engine.told import Stated, Told, as_stated, as_told
 from hangworthy.engine.verdict import Verdict, verdict
 
@@ -156,7 +156,7 @@ class Alone(Way):
         return super().settled(values) or any(values[slot.index] is None for slot in self.bound.entry.among)
 
     def _verdict(self, values: list[Any], uncertain: Sequence[Uncertain]) -> Verdict:
-        return set_verdicts(self.bound, [ReadWork(values, list(uncertain), [])], [""], self.guard)[0]
+        return alone(self.bound, ReadWork(values, list(uncertain), []), self.guard)
 
 
 class Group:

@@ -51,6 +51,15 @@ def set_verdicts(bound: BoundRule, reads: Sequence[ReadWork], refs: Sequence[str
     return verdicts
 
 
+def alone(bound: BoundRule, read: ReadWork, guard: Guard) -> Verdict:
+    """Return the verdict on a work that has no others beside it: what ``set_verdicts`` says of it alone."""
+    concerned, undecided = bound.applies(read.values)
+    if not concerned:
+        return Verdict(State.NOT_APPLICABLE, bound.worst)
+    row = _row(bound, 0, "", read.values, undecided)
+    return Verdict(State.UNKNOWN, bound.worst, missing=row.missing) if row.missing else _ask_together(bound, [row], [read], guard)[0]
+
+
 def _row(bound: BoundRule, place: int, ref: str, values: list[Any], undecided: tuple[str, ...]) -> _Row:
     args, missing, _ = bound.arguments(values)
     among = tuple(values[slot.index] for slot in bound.entry.among)

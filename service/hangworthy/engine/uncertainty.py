@@ -68,9 +68,9 @@ def judge(base: Check, moved: Sequence[Moved], guard: Guard) -> tuple[State, flo
     A check without a number is borderline when a move turns its answer; it has no probability.
     """
     plain = State.MET if base.met else State.UNMET
-    limits = [part for part in (_high, _low) if part(base) is not None]
     if not moved:
         return plain, None, None
+    limits = [part for part in (_high, _low) if part(base) is not None]
     spreads = [_spread(base, moved, part) for part in limits]
     if not limits or any(spread is None for spread in spreads):
         turned = any(up.met != base.met or down.met != base.met for up, down, _ in moved)
