@@ -14,6 +14,7 @@ from hangworthy.engine.schema import Schema, Slot
 from hangworthy_glazing.limits import GlazingLimits
 from hangworthy_glazing.panes import REBATE
 
+PANE = ("glazing.pane_width_mm", "glazing.pane_height_mm")
 _BORDER_MM = GlazingLimits.declared["border_mm"].default
 TEXTS = ("a", "b", "sea")  # every text that is drawn; a venue for drawn works has a wall by each of these names
 # Near the limits of most rules, so that every state comes up often.
@@ -85,17 +86,29 @@ def full_facts(slots: Iterable[Slot], fixed: dict[str, Any]) -> st.SearchStrateg
 
 
 def vouched(found: dict[str, Any]) -> dict[str, Any]:
-    """The facts without a rebate that is wider than the venue says any mat makes it.
+    """The facts without a rebate that is wider than the venue says any mat makes it, and without a pane that its rebate could not hold.
 
-    That limit bounds a pane whose rebate is not known yet, and what is met within it is met; a rebate beyond it is not one fact more but
-    a limit that is wrong.
+    That limit bounds a pane whose rebate is not known yet, as a rebate bounds a pane that was not measured, and what is met within them is
+    met; what lies beyond is not one fact more but one that is wrong.
     """
     kept = dict(found)
-    for rebate, side in zip(REBATE, ("width_mm", "height_mm"), strict=True):
-        inner, outer = (read_quantity(str(found[path]), "mm").value if path in found else None for path in (side, rebate))
-        if inner is not None and outer is not None and not inner <= outer <= inner + 2 * _BORDER_MM:
+    for side, rebate, pane in zip(("width_mm", "height_mm"), REBATE, PANE, strict=True):
+        inner, outer, glass = (_nominal(found.get(path)) for path in (side, rebate, pane))
+        widest = None if inner is None else inner + 2 * _BORDER_MM
+        if outer is not None and not _lies_between(inner, outer, widest):
             del kept[rebate]
+            outer = None
+        if glass is not None and not _lies_between(inner, glass, widest if outer is None else outer):
+            del kept[pane]
     return kept
+
+
+def _nominal(value: Any) -> float | None:
+    return None if value is None else read_quantity(str(value), "mm").value
+
+
+def _lies_between(low: float | None, value: float, high: float | None) -> bool:
+    return (low is None or low <= value) and (high is None or value <= high)
 
 
 def as_work(ref: str, found: dict[str, Any]) -> dict[str, Any]:
