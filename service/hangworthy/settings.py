@@ -54,7 +54,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
         """How many processes help with batches: as many as are set, else one for each processor; with one processor alone, none."""
         if self.batch_processes is not None:
             return self.batch_processes
-        count = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+        count = processors()
         return min(count, MOST_PROCESSES) if count > 1 else 0
 
 
@@ -73,6 +73,16 @@ _MUST: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "log_level": ("debug, info, warning or error", lambda _: True),
 }
 _LISTS = ("packs", "cors_origins", "trusted_proxies")
+
+
+def processors(quota: Path = Path("/sys/fs/cgroup/cpu.max")) -> int:
+    """Return how many processors this process may use: those it may run on, or fewer where its container has a quota (cgroup v2)."""
+    count = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    try:
+        time, _, period = quota.read_text(encoding="ascii").partition(" ")
+        return max(1, min(count, int(time) // int(period)))
+    except (OSError, ValueError, ZeroDivisionError):  # no container, or “max”: no quota
+        return count
 
 
 def settings_from(environment: Mapping[str, str]) -> Settings:

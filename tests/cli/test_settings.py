@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from hangworthy.settings import Settings, SettingsError, settings_from
+from hangworthy.settings import Settings, SettingsError, processors, settings_from
 
 
 @pytest.mark.parametrize(
@@ -45,10 +45,20 @@ def test_all_faults_are_told_at_once() -> None:
 
 @pytest.mark.parametrize(("processors", "processes"), [(1, 0), (2, 2), (100, 64)])
 def test_each_processor_has_a_process_unless_it_is_the_only_one(processors: int, processes: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("hangworthy.settings.os.sched_getaffinity", lambda _: set(range(processors)), raising=False)
+    monkeypatch.setattr("hangworthy.settings.processors", lambda: processors)
     assert Settings().processes == processes
     assert settings_from({"HANGWORTHY_BATCH_PROCESSES": "3"}).processes == 3
     assert settings_from({"HANGWORTHY_BATCH_PROCESSES": "0"}).processes == 0
+
+
+@pytest.mark.parametrize(
+    ("told", "count"), [("max 100000\n", 8), ("250000 100000\n", 2), ("50000 100000\n", 1), ("1600000 100000\n", 8), ("", 8), (None, 8)]
+)
+def test_a_containers_quota_counts_where_it_is_less(told: str | None, count: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("hangworthy.settings.os.sched_getaffinity", lambda _: set(range(8)), raising=False)
+    if told is not None:
+        (tmp_path / "cpu.max").write_text(told)
+    assert processors(tmp_path / "cpu.max") == count
 
 
 def test_what_can_be_used_is_read() -> None:

@@ -13,6 +13,7 @@ import httpx
 import pytest
 
 import loading
+from history.postgres import Postgres
 from loading import Serving, serving
 
 pytestmark = [
@@ -126,6 +127,15 @@ def test_what_a_crew_made_is_kept_and_can_be_asked_again(service: Serving) -> No
 
 
 def test_when_processes_are_killed_each_line_is_answered_once_all_the_same(service: Serving) -> None:
+    each_line_once(service)
+
+
+def test_when_processes_are_killed_each_line_is_answered_once_on_postgresql_too(postgres: Postgres) -> None:
+    with serving(postgres.empty_database(), batch_processes="2", packs="canvas") as service:
+        each_line_once(service)
+
+
+def each_line_once(service: Serving) -> None:
     pids = helped(service)
     killed = iter(pids)
     url = f"http://127.0.0.1:{service.port}/evaluations/batch"
@@ -137,8 +147,9 @@ def test_when_processes_are_killed_each_line_is_answered_once_all_the_same(servi
                 os.kill(next(killed), signal.SIGKILL)
     assert found == list(range(1, 2_001))
     assert gone(pids)
-    kept = httpx.get(f"http://127.0.0.1:{service.port}/works/w-1999/history", timeout=30).json()["items"]
-    assert len(kept) == 1
+    for ref in ("w-0", "w-300", "w-301", "w-900", "w-950", "w-1999"):
+        kept = httpx.get(f"http://127.0.0.1:{service.port}/works/{ref}/history", timeout=30).json()["items"]
+        assert len(kept) == 1
 
 
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
