@@ -15,6 +15,7 @@ from typing import Any
 import msgspec
 
 READY_SECONDS = 60
+COMMAND = (sys.executable, "-m", "hangworthy", "serve")
 PLAIN = {name: value for name, value in os.environ.items() if not name.startswith("HANGWORTHY_")}
 
 
@@ -32,7 +33,7 @@ class Serving:
 
     def __init__(self, url: str, log: Path | None = None, port: int = 0, **settings: str) -> None:
         environment = {**PLAIN, "HANGWORTHY_DATABASE": url, **{f"HANGWORTHY_{name.upper()}": value for name, value in settings.items()}}
-        command = [sys.executable, "-m", "hangworthy", "serve", "--port", str(port)]
+        command = [*COMMAND, "--port", str(port)]
         errors: Any = subprocess.DEVNULL if log is None else log.open("ab")
         self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=errors, env=environment, text=True)
         if log is not None:

@@ -12,6 +12,7 @@ from typing import Any
 import httpx
 import pytest
 
+import loading
 from history.postgres import Postgres
 from loading import Serving, serving
 
@@ -158,6 +159,16 @@ def test_none_is_left_behind(service: Serving, how: signal.Signals) -> None:
     service.process.wait(60)
     service.process.stdout.close()  # type: ignore[union-attr] # it has a pipe
     assert gone(pids)
+
+
+def test_a_service_that_was_started_with_streams_closed_has_a_crew_like_any_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    """A socket in the place of a standard stream would keep the event loop from starting any process."""
+    monkeypatch.setattr(loading, "COMMAND", ("sh", "-c", 'exec "$@" <&- 2>&-', "sh", *loading.COMMAND))
+    with serving(f"sqlite:///{tmp_path / 'history.sqlite3'}", batch_processes="2", packs="canvas") as one:
+        helped(one)
+        assert {os.readlink(f"/proc/{one.process.pid}/fd/{number}") for number in (0, 2)} == {os.devnull}
 
 
 def test_a_short_batch_starts_no_process(service: Serving) -> None:

@@ -7,23 +7,55 @@ import os
 import signal
 import sys
 from collections.abc import AsyncIterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-import msgspec
 import pytest
 
 from crew.making import AT, body, intake, setup
 from hangworthy.crew import Crew
 from hangworthy.crew import crew as module
 from hangworthy.crew.hand import Hand
-from hangworthy.crew.messages import MOST_VIEWS
+from hangworthy.crew.messages import MOST_VIEWS, Forget, Made, Ready, framed
 from hangworthy.evaluating import filed
 from hangworthy.history.port import NewEvaluation
 from hangworthy.intake import Intake
 
 pytestmark = [pytest.mark.anyio, pytest.mark.timeout(120)]
 DEAF = (sys.executable, "-c", "import sys; sys.stdin.read()")  # takes everything, and never answers
+NO_ANSWERS = {
+    "garbage": b"Hello, I am a pack.",
+    "too few": framed(Made(1, [])),
+    "too many": framed(Made(1, [None] * 99)),
+    "to nothing": framed(Made(7, [None])),
+    "a flood": b"\0\0\0\1x" + b"y" * (1 << 24),
+}
+
+
+@pytest.fixture(params=["asyncio", "uvloop"])
+def anyio_backend(request: pytest.FixtureRequest) -> Any:
+    """The service runs on uvloop, whose pipes are not the standard library's."""
+    return "asyncio", {"use_uvloop": request.param == "uvloop"}
+
+
+def saying(said: bytes) -> tuple[str, ...]:
+    """A process that takes its setup, is ready, and says this when it is asked."""
+    program = f"""
+import sys
+def take():
+    sys.stdin.buffer.read(int.from_bytes(sys.stdin.buffer.read(4), "big"))
+def say(said):
+    sys.stdout.buffer.write(said)
+    sys.stdout.flush()
+take()
+say({framed(Ready(True))!r})
+take()
+take()
+say({said[:9]!r} + {said[9:10]!r} * {len(said) - 9} if {len(said) > 1_000} else {said[:1_000]!r})
+sys.stdin.read()
+"""
+    return (sys.executable, "-c", program)
 
 
 async def until(happened: Any, seconds: float = 60) -> None:
@@ -74,6 +106,67 @@ async def test_one_that_is_killed_leaves_its_lines_to_the_service_and_the_others
         found = await asked
         assert 0 < found.count(None) < 64
         assert all(one is not None for one in await made(crew, known, 20))
+
+
+@pytest.mark.parametrize("what", NO_ANSWERS)
+async def test_one_that_says_what_is_no_answer_is_ended_and_nobody_waits(what: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "Hand", partial(Hand, stuck=0.5))
+    async with ready(1, command=saying(NO_ANSWERS[what])) as crew, asyncio.timeout(30):
+        assert await made(crew, intake(), 8) == [None] * 8
+        await crew.hands[0].task
+        with pytest.raises(ProcessLookupError):
+            os.kill(crew.hands[0].pid, 0)
+        assert await made(crew, intake(), 8) == [None] * 8
+
+
+async def test_one_that_stands_still_is_killed_and_leaves_its_lines_to_the_service(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "Hand", partial(Hand, stuck=0.5))
+    async with ready() as crew, asyncio.timeout(30):
+        first, second = crew.hands
+        os.kill(first.pid, signal.SIGSTOP)
+        found = await made(crew, intake(), 64)
+        assert 0 < found.count(None) < 64
+        await first.task
+        assert second.ready
+
+
+async def test_one_that_has_nothing_to_do_is_not_taken_for_one_that_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "Hand", partial(Hand, stuck=0.1))
+    async with ready(1) as crew:
+        await asyncio.sleep(0.5)
+        assert all(await made(crew, intake(), 8))
+
+
+async def test_a_module_in_the_folder_it_is_started_in_is_none_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "msgspec.py").write_text("raise SystemExit")
+    monkeypatch.chdir(tmp_path)
+    async with ready(1) as crew:
+        assert all(await made(crew, intake(), 2))
+
+
+async def test_one_that_is_killed_while_it_loads_leaves_the_others() -> None:
+    async with asyncio.timeout(60):
+        crew = Crew(2, setup())
+        crew.begin()
+        first, second = crew.hands
+        await until(lambda: first.pid)
+        os.kill(first.pid, signal.SIGKILL)
+        await first.task
+        await until(lambda: second.ready)
+        assert all(await made(crew, intake(), 20))
+        await crew.close()
+
+
+async def test_what_is_large_goes_to_several_at_once() -> None:
+    """A line may hold hundreds of works: eight such lines in one message would leave the other processes idle."""
+    large = [body(f"w{n}", canvas={"billow_mm": 2})[:-1] + b" " * 20_000 + b"}" for n in range(2)]
+    known = intake()
+    async with ready() as crew:
+        asked = asyncio.gather(*(crew.made(known, one, AT) for one in large))
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        assert [hand.load for hand in crew.hands] == [1, 1]
+        await asked
 
 
 async def test_processes_that_ended_are_started_again_after_a_while(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -195,9 +288,23 @@ async def test_another_event_loop_evaluates_for_itself() -> None:
         assert await asyncio.to_thread(lambda: asyncio.run(made(crew, intake(), 2))) == [None, None]
 
 
-async def test_an_erasure_reaches_the_processes() -> None:
-    """What they remember is theirs alone; that they were told is seen by their going on, and by what they do with it (test_worker)."""
+async def test_an_erasure_reaches_the_processes_also_from_another_thread(tmp_path: Path) -> None:
+    """What they do with it is seen in test_worker."""
+    heard = tmp_path / "heard"
+    program = f"""
+import os, sys
+os.write(1, {framed(Ready(True))!r})
+with open({str(heard)!r}, "wb", buffering=0) as file:
+    while told := os.read(0, 9999):
+        file.write(told)
+"""
+    async with ready(1, command=(sys.executable, "-c", program)) as crew:
+        await asyncio.to_thread(crew.forget)
+    assert heard.read_bytes().endswith(framed(Forget()))
+
+
+async def test_after_an_erasure_they_answer_as_before() -> None:
     async with ready(1) as crew:
         first = await made(crew, intake(), 2)
         crew.forget()
-        assert [one and msgspec.structs.replace(one) for one in await made(crew, intake(), 2)] == first
+        assert await made(crew, intake(), 2) == first

@@ -1,9 +1,13 @@
 """A process of the crew, asked in this one: what it makes is what the service would make, and what it cannot make it leaves."""
 
 import io
+import select
+import subprocess
+import sys
 from typing import Any
 
 import msgspec
+import pytest
 
 from crew.making import AT, body, intake, setup
 from hangworthy.crew.crew import view_of
@@ -60,6 +64,7 @@ def test_other_packs_than_the_services_do_not_fit() -> None:
     assert said(setup(installed=((name, version, fingerprint[::-1]),))) == [Ready(False)]
     assert said(setup(faults=("slow-pack: another",))) == [Ready(False)]
     assert said(setup(packs=("canvas", "nowhere"))) == [Ready(False)]
+    assert said(setup(host="upgraded meanwhile")) == [Ready(False)]
 
 
 def test_what_was_erased_is_forgotten() -> None:
@@ -105,5 +110,38 @@ def test_it_ends_with_its_input_also_in_the_midst_of_a_message() -> None:
 
 
 def test_a_setup_says_all_by_which_two_services_could_differ() -> None:
-    assert {field.name for field in msgspec.structs.fields(Setup)} == {"packs", "load_seconds", "installed", "faults"}
+    assert {field.name for field in msgspec.structs.fields(Setup)} == {"host", "packs", "load_seconds", "installed", "faults"}
     assert [one[0] for one in setup().installed] == ["canvas"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux ends a process with its parent")
+def test_it_ends_with_who_started_it_also_when_it_cannot_read() -> None:
+    """A rule or an import that never comes back must not keep a process after a service that was killed."""
+    inner = "import os, time; from hangworthy.crew.worker import _end_with; _end_with(os.getppid()); print(flush=True); time.sleep(60)"
+    outer = f"import subprocess, sys; subprocess.run([sys.executable, '-c', {inner!r}])"
+    with subprocess.Popen([sys.executable, "-c", outer], stdout=subprocess.PIPE) as service:
+        assert service.stdout is not None
+        assert service.stdout.read(1)
+        service.kill()
+        assert select.select([service.stdout], [], [], 20)[0]
+        assert service.stdout.read(1) == b""  # nobody holds the pipe any longer
+
+
+def test_a_pack_that_reads_or_prints_takes_nothing_of_what_is_said() -> None:
+    """Both streams are the service's; a pack has neither."""
+    program = """
+import sys
+from hangworthy.crew import worker
+class Worker(worker.Worker):
+    def take(self, message):
+        print("I am a pack", sys.stdin.read(), flush=True)
+        return super().take(message)
+worker.Worker = Worker
+worker.main()
+"""
+    known = intake()
+    sent = [setup(), view_of(1, known), Ask(7, 1, [Line(body("a"), AT, None, False)])]
+    done = subprocess.run(
+        [sys.executable, "-c", program], input=b"".join(map(framed, sent)), stdout=subprocess.PIPE, check=True, timeout=60
+    )
+    assert done.stdout == b"".join(map(framed, said(*sent)))

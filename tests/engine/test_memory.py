@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hangworthy.contract import Check, Effect, Stage, State, StockFrame, at_most, fact, holds, where
+from hangworthy.contract import Check, Effect, Section, Stage, State, StockFrame, ask, at_most, fact, holds, where
 from hangworthy.engine.evaluate import KEPT, Evaluator
 from hangworthy.engine.group import MOST_STATED, Asked, Memory
 from hangworthy.engine.ruleset import Venue
 from hangworthy.engine.told import as_told
 from hangworthy.engine.verdict import Verdict
-from small_packs import decode, evaluate, evaluator, small, small_rule, small_set_rule
+from small_packs import decode, evaluate, evaluator, pack, small, small_rule, small_set_rule
 
 CALLS: list[float] = []
 
@@ -186,6 +186,41 @@ def test_private_facts_are_not_remembered() -> None:
     assert "3.0" in kept(with_others)
     assert "Ilse" not in kept(with_others)
     assert "Ilse" in f"{evaluate(with_others, {'artist_name': 'Ilse', **small(free_mm=3)})}"
+
+
+def test_a_rule_that_reads_no_fact_of_the_work_remembers_none() -> None:
+    class Secrets(Section):
+        """What is told first is nobody else's business."""
+
+        name: str = ask("Name", "Who is it?", private=True)
+
+    @small_rule("stock")
+    def stock(frames: tuple[StockFrame, ...] = fact("venue.frames")) -> Check:
+        """Are there frames?"""
+        return holds(bool(frames))
+
+    venue = Venue(name="test", frames=(StockFrame(name="A", width_mm=500, height_mm=700),))
+    one = evaluator(pack(stock, sections={"a_first": Secrets}), venue=venue)
+    assert evaluate(one, {"a_first": {"name": "Ilse"}}).works[0].findings[0].state is State.MET
+    assert "Ilse" not in kept(one)
+
+
+def test_threads_that_share_an_evaluator_disturb_no_other() -> None:
+    """A long body is evaluated in a thread, while the service forgets what was told because a work was erased."""
+    one = evaluator(free_rule)
+    (group,) = one.outlines.groups
+    work = decode(one, [small()])
+    told = one.answer(work).encoded()
+
+    class Disturbed(dict[Any, Any]):
+        def __contains__(self, key: object) -> bool:
+            found = super().__contains__(key)
+            group.forget()
+            return found
+
+    one.outlines.recent.clear()
+    group.remembered = Disturbed(group.remembered)
+    assert one.answer(work).encoded() == told
 
 
 def test_what_reads_a_private_fact_is_remembered_while_that_is_not_given() -> None:

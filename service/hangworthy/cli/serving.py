@@ -1,6 +1,7 @@
 """Running the service from the command line: the address, and a call to paste."""
 
 import gc
+import os
 import shlex
 import socket
 import sys
@@ -14,6 +15,7 @@ from hangworthy.settings import MOST_PORT, NO_DATABASE, Settings
 
 SWITCH_SECONDS = 0.00005
 DRAIN_SECONDS = 30  # how long requests that were begun may take when the service is asked to stop
+_LAST_STREAM = 2  # standard error
 _PLAIN_CALL = '{"works": [{"ref": "a-1", "title": "My first work", "width_mm": "63 in", "height_mm": "90 cm"}]}'
 
 
@@ -63,6 +65,16 @@ def address_of(made: socket.socket) -> str:
     return f"http://[{shown}]:{port}" if ":" in shown else f"http://{shown}:{port}"
 
 
+def hold_streams() -> None:
+    """Open what was closed of the three standard streams, onto nothing: no socket or file may take the place of one.
+
+    The event loop ends the process when it is to close one of the three, and cannot start another with them.
+    """
+    while (number := os.open(os.devnull, os.O_RDWR)) <= _LAST_STREAM:
+        os.set_inheritable(number, True)
+    os.close(number)
+
+
 def settle() -> None:
     """Leave what was built so far out of every later collection: packs, rules and modules live as long as the process does."""
     gc.collect()
@@ -74,6 +86,7 @@ def run(settings: Settings, say: Callable[[str], None], body: str = _PLAIN_CALL,
 
     With ``lent`` the database is one that only this process knows of, so it is told how other commands find it.
     """
+    hold_streams()
     import uvicorn
 
     from hangworthy.cli.logs import log_to

@@ -15,6 +15,7 @@ from hangworthy.intake import Intake
 from hangworthy.venues.content import content_of
 
 TOGETHER = 8  # lines in one message: more would leave processes idle at the end of a batch
+ENOUGH_BYTES = 16_000  # in one message: a line may hold hundreds of works, and the next process could take the next one
 SOON = 0.002  # seconds until lines go out though fewer came
 AGAIN_SECONDS = 60.0  # until processes that ended are started again
 COMMAND = (sys.executable, "-m", "hangworthy.crew.worker")
@@ -25,7 +26,11 @@ class Draft:
 
     def __init__(self, view: View) -> None:
         """Start empty."""
-        self.view, self.lines, self.answers = view, list[Line](), list[Answer]()
+        self.view, self.lines, self.answers, self.size = view, list[Line](), list[Answer](), 0
+
+    def full(self) -> bool:
+        """Return whether it need not wait for more."""
+        return len(self.lines) >= TOGETHER or self.size >= ENOUGH_BYTES
 
 
 class Crew:
@@ -66,13 +71,18 @@ class Crew:
         answer: Answer = self._loop.create_future()
         draft.lines.append(Line(body, at, id, brief))
         draft.answers.append(answer)
-        if len(draft.lines) >= TOGETHER:
+        draft.size += len(body)
+        if draft.full():
             self._hand_out(draft)
         new = await answer
         return None if new is None else msgspec.structs.replace(new, request=body)
 
     def forget(self) -> None:
         """Have all processes forget what was told of any work: one was erased."""
+        if self._loop is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._forget)  # another thread's loop may answer the erasure
+
+    def _forget(self) -> None:
         for hand in self.hands:
             hand.forget()
 

@@ -6,7 +6,6 @@ It ends when its input ends, so that none is left behind by a service that was k
 import gc
 import os
 import signal
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from typing import Any, BinaryIO
@@ -25,6 +24,7 @@ from hangworthy.intake import Intake
 from hangworthy.venues.content import read_content
 
 _PIPE_BYTES = 1 << 20  # an answer with every pack has a hundred kilobytes
+_PR_SET_PDEATHSIG = 1
 
 
 class StrangeVenueError(ValueError):
@@ -119,16 +119,29 @@ def work(source: BinaryIO, sink: BinaryIO) -> None:
 
 
 def main() -> None:
-    """Work on the standard streams; what a pack prints goes elsewhere."""
+    """Work on the standard streams; what a pack prints goes elsewhere, and what it would read is empty."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is the service's, which closes the input
-    sink = os.fdopen(os.dup(1), "wb")
+    _end_with(os.getppid())
+    source, sink = os.fdopen(os.dup(0), "rb"), os.fdopen(os.dup(1), "wb")
+    with open(os.devnull, "rb") as nothing:
+        os.dup2(nothing.fileno(), 0)
     os.dup2(2, 1)
     with suppress(ImportError, AttributeError, OSError):  # only Linux has larger pipes
         import fcntl
 
         fcntl.fcntl(sink.fileno(), fcntl.F_SETPIPE_SZ, _PIPE_BYTES)
     with suppress(BrokenPipeError):
-        work(sys.stdin.buffer, sink)
+        work(source, sink)
+
+
+def _end_with(parent: int) -> None:
+    """Have the system end this process with the service, also while a rule or a pack's import keeps it from reading its input."""
+    with suppress(ImportError, AttributeError, OSError):  # only Linux does
+        import ctypes
+
+        ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+        if os.getppid() != parent:  # it was too late
+            os._exit(1)
 
 
 if __name__ == "__main__":

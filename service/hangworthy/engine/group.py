@@ -97,7 +97,7 @@ class Way:
         self.reads = frozenset(indexes)
         self.choices = frozenset(read[0].index for read, allowed in bound.conditions if allowed is not None)
         # What the venue lists is the same for every work that is asked here.
-        self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)) or (0,))
+        self.take = taker(tuple(sorted(index for index in indexes if index < schema.venue_start)))
         self.private = tuple(index for index in sorted(indexes) if schema.slots[index].ask.private)
         self.most = most
         self.forget()
@@ -186,15 +186,16 @@ class Group:
         if not self._keeps:
             return None
         key = (stage, *self._choose(values), *map(type, self._take(values)))
-        if key in self.remembered:
-            return self.remembered[key]
+        remembered = self.remembered  # another thread may put a new one in its place
+        if key in remembered:
+            return remembered[key]
         made = None
         if all(way.settled(values) for way in self.ways):
             (told,) = self.findings(values, (), stage)
             made = as_stated(told, self.slots)
-        if len(self.remembered) >= MOST_STATED:
-            self.remembered = {}
-        self.remembered[key] = made
+        if len(remembered) >= MOST_STATED:
+            remembered = self.remembered = {}
+        remembered[key] = made
         return made
 
     def findings(

@@ -144,11 +144,7 @@ class Outlines:
         """
         values, uncertain = read.values, read.uncertain
         outline = self._outline(values, stage) if self.keep else self._plain
-        if beside is None:
-            asked = [group.findings(values, uncertain, stage) for group in outline.asked]
-        else:
-            asked = [group.findings(values, uncertain, stage, beside) for group in outline.asked]
-        return Telling(outline, values, asked)
+        return Telling(outline, values, [group.findings(values, uncertain, stage, beside) for group in outline.asked])
 
     def _outline(self, values: list[Any], stage: Stage) -> Outline:
         key = (stage, *self._choose(values), *map(type, self._take(values)))
