@@ -242,6 +242,23 @@ def test_a_plausible_scale_agrees_with_the_layers() -> None:
     assert found.low_kg < 2.5 < 4.0 < found.high_kg
 
 
+def test_artist_and_bench_read_the_same_range_of_weights() -> None:
+    """The layers come to 0.9708 to 4.9152 kg; with a tenth more or less that is 0.874 to 5.41 kg, and this decides."""
+    canvas = {"kind": "stretched-canvas", "technique": "acrylic", "framed": False, "width_mm": 1000, "height_mm": 800, "depth_mm": 20}
+    (found,) = findings(ANYWHERE, canvas | {"mass_kg": 21})
+    one = found["weight-agrees work alone"]
+    assert one.artist == "A weight of 21 kg does not fit its size and materials, which allow 0.874 kg to 5.41 kg."
+    assert (one.at_least, one.at_most) == (pytest.approx(0.874, abs=5e-4), pytest.approx(5.41, abs=5e-3))
+    assert one.coordinator == (
+        "Weighed 21 kg; layers 2.94 kg ± 1.35 kg, 0.971 kg to 4.92 kg at the outside; with 10 % more or less 0.874 kg to 5.41 kg."
+    )
+    german = ANYWHERE.speaking("de")
+    (work,) = german.evaluate(wire(SCHEMA, [{"ref": "w", **canvas, "mass_kg": 21}]), Stage.HANGING).works
+    said = [f"{one.artist} {one.coordinator}" for one in work.findings if one.rule == "hanging.weight-agrees"]
+    assert "möglich sind 0,874 kg bis 5,41 kg." in "".join(said)
+    assert "mit 10 % Spielraum 0,874 kg bis 5,41 kg." in "".join(said)
+
+
 WHOLE = {"kind": "photograph", "framed": True, "width": 900.0, "height": 1300.0, "frame_width": 1000.0, "frame_height": 1400.0}
 WHOLE |= {"pane": "acrylic", "pane_thickness": 2.0, "moulding": 20.0, "matted": True, "backing": "foam-board"}
 WHOLE |= {"frame_material": "aluminium", "frame_depth": 25.0}
