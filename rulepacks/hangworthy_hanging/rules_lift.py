@@ -20,7 +20,7 @@ from hangworthy.contract import (
 
 from .facts import Grip, Zone
 from .formulas import filter_adjusted, filter_weight, frequency_multiplier, grip_multiplier, recommended_weight
-from .formulas.niosh import LOAD_CONSTANT
+from .formulas.niosh import LOAD_CONSTANT, NEAREST_MM
 from .limits import HangingLimits
 from .size import HANGS
 from .weight import Layers, by_estimate
@@ -31,13 +31,14 @@ _LIFT = Words(
     unmet="{told}",
     remedy="{todo}",
     better="Weigh the work once more on a finer scale, and give the weight with its ±.",
-    bench="Weight {weight}; screening by {how}: {alone}. A screening value, not a limit.",
+    bench="Weight {weight}; screening by {how}: {alone}; two at best up to {best}. A screening value, not a limit.",
 )
 
 
 _NIOSH = published("NIOSH 94-110 (rev. 2021)", "revised lifting equation; frequency and coupling tables", from_memory=True)
 _BY_USUAL = "the usual lift and the equation of NIOSH"
 _TWO = "We send two people to hang it."
+_PLANNED = "We send two people and plan the lift: hold it close, start from a table, keep the way free."
 _CARRIERS = "We send a lift or trained carriers; please leave it where it is until then."
 _USUAL = ["lift_reach_mm", "lift_from_mm", "lifts_per_min", "lift_hours", "centre_mm", "team_share"]
 
@@ -53,24 +54,36 @@ def _most(limits: HangingLimits, reach: float, start: float, twist: float = 0.0,
     return min(at(start), at(limits.centre_mm))
 
 
+@lru_cache(maxsize=64)
+def _best(limits: HangingLimits) -> float:
+    """Return what one person should lift to the hook in the best of ways [kg]: held close, by handles, from a table, seldom.
+
+    Too high for the equation, that is what one should lift in the best of all places.
+    """
+    return recommended_weight(NEAREST_MM, limits.centre_mm, 0.0, 0.0) or LOAD_CONSTANT
+
+
 def _screened(limits: HangingLimits, mass: float, most: float, how: str, weight: Any) -> Check:
     """Return the check of a weight against what one person should lift; outside of a method's range that is nothing at all [kg].
 
-    What two may lift is less than twice as much, since neither bears just half of it. Where a method says nothing of how it is lifted, two
-    are only ruled out by what they should not lift in the best of ways.
+    What two may lift is less than twice as much, since neither bears just half of it. Above that the lift has to be planned, as screening
+    values ask for a closer look and forbid nothing; two are only ruled out by what they should not lift in the best of ways.
     """
-    together = 2.0 * limits.team_share * (most or LOAD_CONSTANT)
-    (own, limit), (heavy, two) = show_apart(mass, most, "kg"), show_apart(mass, together, "kg")
-    if most > 0.0:
-        told = f"At {own} it takes two people: one should lift no more than {limit} here."
-        many = f"At {heavy} two people are not enough by this screening: two should lift no more than {two} here."
-        alone = f"one person up to {limit}, two up to {two}"
+    together = 2.0 * limits.team_share * most
+    end = max(together, 2.0 * limits.team_share * _best(limits))
+    (own, limit), (heavy, two), (high, best) = (show_apart(mass, one, "kg") for one in (most, together, end))
+    if mass > end:
+        said = f"At {high} two people are not enough by this screening: at best, two should lift no more than {best} here."
+        said, todo = f"{said} It takes a lift or trained carriers.", _CARRIERS
+    elif most <= 0.0:
+        said, todo = f"At {own} it takes two people: lifted in this way, one alone should lift nothing.", _PLANNED
+    elif mass > together:
+        said = f"At {heavy} it takes two people who plan the lift: without a plan, two should lift no more than {two} here."
+        todo = _PLANNED
     else:
-        told = f"At {own} it takes two people: lifted in this way, one alone should lift nothing."
-        many = f"At {heavy} two people are not enough by this screening, however they lift it."
-        alone = "nothing for one person, since it is outside of the range"
-    said, todo = (told, _TWO) if mass <= together else (f"{many} It takes a lift or trained carriers.", _CARRIERS)
-    return at_most(mass, most, unit="kg", weight=weight, how=how, told=said, todo=todo, alone=alone)
+        said, todo = f"At {own} it takes two people: one should lift no more than {limit} here.", _TWO
+    alone = f"one person up to {limit}, two up to {two}" if most > 0.0 else "nothing for one person, since it is outside of the range"
+    return at_most(mass, most, unit="kg", weight=weight, how=how, told=said, todo=todo, alone=alone, best=best)
 
 
 @rule(
@@ -90,7 +103,8 @@ def two_usually(limits: HangingLimits, mass: float = fact("mass_kg")) -> Check:
 
     The NIOSH lifting equation gives the weight that one person should lift, at the start and at the height of the middle of the work; the
     smaller counts. Reach and start are the programme's usual ones; no twist, fingers bent under the frame. Two may lift a share of twice as
-    much; above that it takes a lift or trained carriers. A screening value, not a limit: local rules and training come first.
+    much; above that they plan the lift, up to what they may lift to the hook in the best of ways: held close, from a table. Beyond that it
+    takes a lift or trained carriers. A screening value, not a limit: local rules and training come first.
     """
     most = _most(limits, limits.lift_reach_mm, limits.lift_from_mm)
     return _screened(limits, mass, most, _BY_USUAL, (mass, "kg"))

@@ -63,21 +63,24 @@ def weighed(limits: HangingLimits, layers: Layers) -> Check | Undecided:
 _AGREES = Words(
     measure="Weight against what it is made of",
     met="The weight fits what it is made of.",
-    unmet="A weight of {value} does not fit its size and materials, which come to {between}.",
+    unmet="A weight of {value} does not fit its size and materials, which allow {between}.",
     remedy="Please weigh it once more, check the unit, and look at size, frame and pane again.",
     better=_SCALE,
-    bench="Weighed {value}; layers {estimate}.",
+    bench="Weighed {value}; layers {estimate}; with {slack} more or less {between}.",
 )
 
 
 def _agrees(limits: HangingLimits, layers: Layers) -> Check | Undecided:
-    """Return the check of a weight against the sums of the least and of the most that the layers can weigh."""
+    """Return the check of a weight against the sums of the least and of the most that the layers can weigh, with slack.
+
+    Artist and bench read the same two figures: those that decide.
+    """
     found, slack = estimate(layers), limits.weight_slack_percent / 100.0
     if isinstance(found, Undecided):
         return found
-    between = f"{show(found.low_kg, 'kg')} to {show(found.high_kg, 'kg')}"
     low, high = found.low_kg * (1.0 - slack), found.high_kg * (1.0 + slack)
-    return within(layers.mass or 0.0, low, high, unit="kg", estimate=roughly(found), between=between)
+    named: dict[str, Any] = {"between": f"{show(low, 'kg')} to {show(high, 'kg')}", "slack": (limits.weight_slack_percent, "%")}
+    return within(layers.mass or 0.0, low, high, unit="kg", estimate=roughly(found), **named)
 
 
 @rule(

@@ -1,5 +1,6 @@
 """Sheets of works, CSV and XLSX: columns named by facts, what spreadsheets do to cells, and every fault with its row and column."""
 
+import csv
 import io
 import json
 from datetime import date, datetime
@@ -299,7 +300,10 @@ def test_more_rows_than_one_request_takes_are_parted_and_said(tmp_path: Path, ca
 
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
-@pytest.mark.parametrize("options", [[], ["--kind", "stretched-canvas"], ["--kind", "original-print", "--stage", "hanging"]])
+@pytest.mark.parametrize(
+    "options",
+    [[], ["--kind", "stretched-canvas"], ["--kind", "original-print", "--stage", "hanging"], ["--stage", "return", "--lang", "de"]],
+)
 def test_a_template_is_read_back_and_asks_nobody_anything_yet(form: str, options: list[str], tmp_path: Path, capsys: Captured) -> None:
     file = str(tmp_path / f"sheet.{form}")
     assert main(["template", "--format", form, "--output", file, *options]) == 0
@@ -356,6 +360,48 @@ def test_an_xlsx_template_can_be_filled_in(tmp_path: Path, capsys: Captured) -> 
         "canvas": {"keyed": True, "corner_gaps_mm": ["0", "0", "6 ± 1", "0"]},
     }
     same_as(capsys, str(file), [work], tmp_path)
+
+
+def test_a_template_asks_in_german_and_keeps_the_names_of_the_facts(capsys: Captured) -> None:
+    def rows(*options: str) -> list[list[str]]:
+        assert main(["template", "--format", "csv", "--kind", "stretched-canvas", *options]) == 0
+        text = capsys.readouterr().out.removeprefix("\ufeff")
+        return list(csv.reader(io.StringIO(text), delimiter=";" if options else ","))
+
+    plain, german = rows(), rows("--lang", "de")
+    assert german[0] == plain[0]
+    asked = dict(zip(*german, strict=True))
+    assert asked["canvas.age_days"].endswith("Einheit: Tage; eine andere bitte dazuschreiben.")
+    assert asked["canvas.keyed"].endswith("Bitte ja oder nein schreiben.")
+    assert asked["kind"].startswith("Was für ein Werk ist es?")
+    assert "Eines von: Leinwand auf Keilrahmen; Tafel oder Platte;" in asked["kind"]
+    assert asked["canvas.corner_gaps_mm"].endswith("4 Werte mit „;“ dazwischen.")
+    assert not [text for text in asked.values() if " or " in text or "One of" in text or "Write" in text]
+
+
+def test_each_choice_of_a_german_template_is_read_as_what_it_says(tmp_path: Path, capsys: Captured) -> None:
+    file = tmp_path / "sheet.xlsx"
+    assert main(["template", "--format", "xlsx", "--output", str(file), "--stage", "return", "--lang", "de"]) == 0
+    made = load_workbook(file)
+    sheet = made["Werke"]
+    head = {cell.column_letter: cell for cell in sheet[1]}
+    offered = {}
+    for one in made["Werke"].data_validations.dataValidation:
+        letter = str(one.sqref).partition("2:")[0]
+        own = one.formula1.strip('"').split(",")
+        offered[letter] = [cell[0].value for cell in made["choices"][one.formula1.split("!")[1]]] if "!" in one.formula1 else own
+    names = {cell.value: offered[letter] for letter, cell in head.items() if letter in offered}
+    assert names["canvas.keyed"] == ["ja", "nein"]
+    assert "Öl, dick aufgetragen" in names["technique"]  # its comma parts no list
+    for row in range(max(map(len, offered.values()))):
+        sheet.cell(row + 2, 1).value = f"w{row}"
+        for letter, choices in offered.items():
+            sheet.cell(row + 2, head[letter].column).value = choices[row % len(choices)]
+    made.save(file)
+    main(["check", "--format", "json", str(file)])
+    answer, err = capsys.readouterr()
+    assert err == ""
+    assert len(json.loads(answer)["works"]) == max(map(len, offered.values()))
 
 
 def test_a_bomb_of_a_package_is_not_unpacked(tmp_path: Path, capsys: Captured, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -223,8 +223,9 @@ def test_every_language_has_the_same_words_with_the_same_places() -> None:
     for other in others:
         assert english.keys() == other.keys()
         assert english["unit"].keys() == other["unit"].keys()
-        for key, text in english.items():
-            if key == "unit":  # signs among them are the same in both
-                continue
-            assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", other[key])), key
-            assert text != other[key], key
+        assert english["template"].keys() == other["template"].keys()
+        both = {key: (text, other[key]) for key, text in english.items() if isinstance(text, str)}
+        both |= {key: (text, other["template"][key]) for key, text in english["template"].items()}
+        for key, (text, others_text) in both.items():  # not the units: signs among them are the same in both
+            assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", others_text)), key
+            assert text != others_text, key

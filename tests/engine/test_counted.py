@@ -55,7 +55,7 @@ def test_what_is_given_counts_and_nothing_is_counted_beside_it() -> None:
 
 @pytest.mark.parametrize(
     ("day", "work"),
-    [(None, {"finished_on": "2026-03-01"}), (DAY, {}), (DAY, {"finished_on": "2026-04-01"})],
+    [(None, {"finished_on": "2026-03-01"}), (DAY, {}), (DAY, {"finished_on": "2026-04-02"})],
     ids=["no day is said", "no day is given", "it is still to come"],
 )
 def test_else_it_is_asked_for(day: date | None, work: dict[str, Any]) -> None:
@@ -69,6 +69,26 @@ def test_the_day_itself_is_nought_and_what_is_older_than_can_be_said_is_as_old_a
     ancient = told(DAY, finished_on="1901-01-01")
     assert ancient.counted[0].value == 1_000.0
     assert ancient.findings[0].measured == 1_000.0
+
+
+def test_a_day_that_is_tomorrow_here_may_be_today_where_the_work_is() -> None:
+    """The host's day is that of UTC; in the far east the next one has begun."""
+    (counted,) = told(DAY, finished_on="2026-04-01").counted
+    assert (counted.value, counted.first, counted.day) == (0.0, date(2026, 4, 1), date(2026, 4, 1))
+    assert counted.sentence == "Days of drying: 0 days, counted from 2026-04-01 to 2026-04-01."
+
+
+def test_a_day_still_to_come_is_said_where_the_days_are_asked_for() -> None:
+    (asked,) = told(DAY, finished_on="2062-03-01").questions
+    assert asked.prompt == "Finished on: 2062-03-01 is still to come. How long has it dried?"
+    assert asked.how == "Put the day 2062-03-01 right, or ask again once it has passed."
+    (plain,) = told(DAY).questions
+    assert (plain.prompt, plain.how) == ("How long has it dried?", "")
+    assert told(DAY, finished_on="2062-03-01", wet={"dry_days": 3}).questions == []
+    german = ASKED.on(DAY).speaking("de")
+    (asked,) = german.evaluate(decode(german, [{"finished_on": "2062-03-01"}])).works[0].questions
+    assert asked.prompt == "Fertig seit: 2062-03-01 liegt noch vor uns. How long has it dried?"
+    assert asked.how == "Berichtigen Sie den Tag 2062-03-01, oder fragen Sie danach noch einmal."
 
 
 def test_a_language_counts_on_the_same_day_and_says_so() -> None:

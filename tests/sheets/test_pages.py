@@ -202,6 +202,20 @@ def test_what_a_reading_left_open_is_asked_with_the_words_that_were_written(lang
     assert UNSURE_TITLES[language] not in words(bench)
 
 
+@pytest.mark.parametrize(
+    ("language", "row"),
+    [
+        ("en", "__________ mm Diagonals Measure from corner to corner with a steel tape."),
+        ("de", "__________ mm Diagonalen Messen Sie mit einem Stahlmaßband von Ecke zu Ecke."),
+    ],
+)
+def test_what_is_to_be_found_out_stands_with_its_unit_and_how_to_measure_it(language: Any, row: str) -> None:
+    page = parsed(html_of([CANVAS], language)).find(f".//{X}section[@id='w1-bench']")
+    rows = [" ".join(" ".join(one.itertext()).split()) for one in page.findall(f".//{X}ul[@class='find columns']/{X}li")]
+    assert row in rows
+    assert all(one.startswith("__________ ") for one in rows)
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_where_nothing_is_open_nothing_is_said_of_readings(language: Any) -> None:
     sure = {"ref": "a", "kind": "panel", "as_written": {"dimensions": "H 30 cm, W 40 cm"}}

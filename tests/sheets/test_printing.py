@@ -100,8 +100,11 @@ def test_a_page_that_is_too_full_is_set_smaller_step_by_step() -> None:
     assert '<section class="page tight" id="w1-bench"' in again
     for _ in range(5):
         again = fit(again, {"w1-bench": 2})
-    assert '<section class="page tightest" id="w1-bench"' in again
+    assert '<section class="page tightest brief" id="w1-bench"' in again
     assert fit(again, {"w1-bench": 2}) == again
+    for _ in range(5):
+        again = fit(again, {"w1-artist": 2})
+    assert '<section class="page tightest" id="w1-artist"' in again  # there is nothing that its reader could do without
 
 
 def test_a_page_that_small_type_does_not_save_is_set_in_the_largest_that_takes_no_more() -> None:
@@ -136,6 +139,18 @@ def test_the_first_line_of_a_title_is_as_long_as_it_can_be(size: str) -> None:
     lines = first.get_textpage().get_text_range().splitlines()
     (line,) = [one for one in lines if one.startswith("Low")]
     assert line.startswith("Low tide, seven – a rather long title about the sea")
+
+
+HOW = "Measure from corner to corner with a steel tape."
+
+
+@pytest.mark.parametrize(("size", "told"), [("page", True), ("page tightest brief", False)])
+def test_the_bench_is_told_how_to_measure_as_long_as_one_sheet_holds_it(size: str, told: bool) -> None:
+    html = html_of([CANVAS]).replace('class="page" id="w1-bench"', f'class="{size}" id="w1-bench"')
+    _, bench = (re.sub(r"\s+", " ", page.extract_text()) for page in pypdf.PdfReader(io.BytesIO(pdf_of(html))).pages)
+    assert "To find out at arrival" in bench or "To find out on the bench" in bench
+    assert "Diagonals" in bench
+    assert (HOW in bench) is told
 
 
 def test_pages_are_counted_from_a_title_to_the_mark_at_the_end() -> None:

@@ -7,6 +7,7 @@ from typing import Final
 from hangworthy_handbook.checks import positive, within
 
 LOAD_CONSTANT: Final = 23.0  # [kg]
+NEAREST_MM: Final = 250.0  # a shorter reach lifts no more
 _HIGH_MM: Final = 750.0  # hands at or above it count as high in both tables
 # Lifts per minute -> multiplier for up to 1, 2 and 8 hours, each with the hands below 75 cm and from 75 cm up.
 _FREQUENCY: Final[tuple[tuple[float, tuple[float, ...]], ...]] = (
@@ -45,7 +46,7 @@ def horizontal_multiplier(reach_mm: float) -> float:
     Rows: Z-06a, Z-06b, WE-9a.
     """
     within("reach_mm", reach_mm, 0.0, math.inf)
-    return 0.0 if reach_mm > 630.0 else 250.0 / max(reach_mm, 250.0)
+    return 0.0 if reach_mm > 630.0 else NEAREST_MM / max(reach_mm, NEAREST_MM)
 
 
 def vertical_multiplier(hands_mm: float) -> float:

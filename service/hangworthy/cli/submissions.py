@@ -55,9 +55,12 @@ class Checker:
         known = list(self.venues)
         return f"There is no venue “{name[:80]}”; there are: {', '.join(known[:10])}.{nearest(name, known)}"
 
-    def ruleset(self, name: str | None) -> Ruleset:
-        """Return the rules of the chosen venue, or else of the one named, or else of the default one. Raises VenueError."""
-        return self.evaluator(self.chosen or name or self.default).ruleset
+    def ruleset(self, name: str | None, language: str | None = None) -> Ruleset:
+        """Return the rules of the chosen venue, or else of the one named, or else of the default one, in a language.
+
+        Raises VenueError.
+        """
+        return self.evaluator(self.chosen or name or self.default).speaking(language).ruleset
 
     def evaluator(self, name: str) -> Evaluator:
         """Return what asks the rules of a venue. Raises VenueError."""

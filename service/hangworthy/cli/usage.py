@@ -53,6 +53,7 @@ At the offer, the sheet holds what artists can tell; from the arrival on, what t
 examples:
   hangworthy template --format xlsx --kind stretched-canvas --output canvases.xlsx
   hangworthy template --format csv --stage arrival > bench.csv
+  hangworthy template --format xlsx --lang de --output werke.xlsx
 """
 _READ = """\
 examples:
@@ -195,6 +196,7 @@ def _template(into: argparse.ArgumentParser) -> None:
     into.add_argument(
         "--stage", choices=[stage.value for stage in Stage], default=Stage.OFFER.value, help="what is due up to this stage (default: offer)"
     )
+    into.add_argument("--lang", choices=LANGUAGES, default=DEFAULT_LANGUAGE, help="the language of questions and choices (default: en)")
     _venue(into)
 
 

@@ -31,7 +31,7 @@ _YES_NO: Readable = ("yes_no", "", None)
 READABLE: dict[str, Readable] = {
     **dict.fromkeys(("height", "width", "depth", "frame_height", "frame_width", "frame_depth"), _LENGTH),
     **dict.fromkeys(("image_size", "window_size"), _PAIR),
-    **dict.fromkeys(("kind", "technique", "process", "proof_kind"), _CHOICE),
+    **dict.fromkeys(("kind", "technique", "process", "proof_kind", "glazing"), _CHOICE),
     **dict.fromkeys(("edition_number", "edition_size", "proof_number", "artist_proofs", "printer_proofs", "hors_commerce"), _COUNT),
     **dict.fromkeys(("framed", "friable"), _YES_NO),
     "weight": ("number", "kg", None),

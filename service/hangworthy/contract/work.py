@@ -141,7 +141,9 @@ class FrameFacts(Section):
 class GlazingFacts(Section):
     """The pane in front of the work, if there is one."""
 
-    material: GlazingMaterial = ask("Glazing", "What is the pane made of?", "Acrylic feels warmer than glass and sounds dull when tapped.")
+    material: GlazingMaterial = ask(
+        "Glazing", "What is the pane made of?", "Acrylic feels warmer than glass and sounds dull when tapped.", reads="glazing"
+    )
     thickness_mm: float = ask("Pane thickness", "How thick is the pane?", "Measure at its edge.", lo=0.5, hi=20)
     gap_mm: float = ask(
         "Air gap",

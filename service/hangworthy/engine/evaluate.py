@@ -13,7 +13,7 @@ from hangworthy.contract.effect import Outcome, Stage, State
 from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
 from hangworthy.contract.reading import TextRead
 from hangworthy.engine.answered import Answered
-from hangworthy.engine.counted import Counted
+from hangworthy.engine.counted import Counted, asked_again
 from hangworthy.engine.explain import explain
 from hangworthy.engine.group import Alone, Group, Together, Way
 from hangworthy.engine.outcome import ranked, worst_of
@@ -118,7 +118,7 @@ class Evaluator:
             refs = [work.ref for work in works]
             compared = [set_verdicts(bound, reads, refs, ruleset.guard) for bound in ruleset.sets]
             told = [self.outlines.tell(read, stage, [of_all[place] for of_all in compared]) for place, read in enumerate(reads)]
-        answers = [self._answer(work.ref, mine, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
+        answers = [self._answer(work.ref, mine, read, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -151,7 +151,7 @@ class Evaluator:
                 if worsened(was, now):
                     spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
         told = self.outlines.tell(read, stage, own)
-        answer = self._answer(ref, told, msgspec.UNSET, msgspec.UNSET)
+        answer = self._answer(ref, told, read, msgspec.UNSET, msgspec.UNSET)
         answer.findings = told.findings()
         return Beside(answer, tuple(clashes), tuple(spoilt))
 
@@ -182,8 +182,10 @@ class Evaluator:
         read = self.ruleset.reader.read(work, place)
         if work.as_written is not None:
             read.text = self.written.fill(work.as_written, read.values)
-        if self.day is not None and (counted := tuple(self.counted.fill(read.values, self.day))):
-            read.counted = counted
+        if self.day is not None:
+            if counted := tuple(self.counted.fill(read.values, self.day)):
+                read.counted = counted
+            read.to_come = self.counted.to_come(read.values, self.day)
         return read
 
     def _no_wall(self, name: str) -> str:
@@ -193,7 +195,7 @@ class Evaluator:
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
     def _answer(
-        self, ref: str, told: Telling, text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
+        self, ref: str, told: Telling, read: ReadWork, text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
     ) -> WorkAnswer:  # fmt: skip
         """Return what a work is told, but for the findings themselves."""
         loud, outline = told.loud(), told.outline
@@ -209,6 +211,8 @@ class Evaluator:
             # Nobody measures a work, or turns it over, before it is cleared: till then only what tells more of the hazards is asked.
             asking = sorted([*outline.asking, *asking], key=_code)  # stable: ways of measuring keep their order
             questions = self.questions.rank([one.finding for one in asking if first is msgspec.UNSET or one.rule in self._hazards])
+        if read.to_come:
+            questions = asked_again(questions, read.to_come)
         return WorkAnswer(ref, outcome, at_worst, settled, told.concerns(), [], questions, text, counted, first)
 
     def _safe_first(self, loud: Sequence[Told]) -> tuple[str, ...] | UnsetType:

@@ -1,5 +1,6 @@
 """Reading a work: wire values become the floats that rules see, with their uncertainties, in slot order."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import msgspec
@@ -31,8 +32,8 @@ class BadFact(msgspec.Struct, frozen=True):
 
 
 class ReadWork(msgspec.Struct):
-    """A work as rules see it: ``values`` by slot (None: not known), the uncertain numbers among them, what its texts told, and which days
-    were counted.
+    """A work as rules see it: ``values`` by slot (None: not known), the uncertain numbers among them, what its texts told, which
+    days were counted, and what is to be said of days still to come, by the fact that could not be counted from them.
     """
 
     values: list[Any]
@@ -40,6 +41,7 @@ class ReadWork(msgspec.Struct):
     bad: list[BadFact]
     text: TextRead | UnsetType = UNSET
     counted: tuple[CountedFact, ...] | UnsetType = UNSET
+    to_come: Mapping[str, tuple[str, str]] = {}
 
 
 class Reader:

@@ -50,6 +50,8 @@ SENTENCES: Mapping[str, tuple[str, ...]] = {
     "quoted": ("text",),
     "against": ("given", "quoted", "read", "title"),
     "counted": ("day", "days", "first", "title"),
+    "to_come": ("first", "title"),
+    "to_come_done": ("first",),
     "way_up": ("high", "wide"),
     "either": ("head", "last"),
 }
@@ -148,6 +150,10 @@ class TranslatedVoice(Voice):
     def counted(self, title: str, days: str, first: str, day: str) -> str:
         """Return the sentence for days that were counted from a day that was given."""
         return self._say("counted", title=title, days=days, first=first, day=day)
+
+    def to_come(self, title: str, first: str) -> tuple[str, str]:
+        """Return the sentences for a day that is given and still to come, so that no days could be counted: what is so, what to do."""
+        return self._say("to_come", title=title, first=first), self._say("to_come_done", first=first)
 
     def way_up(self, high: str, wide: str) -> str:
         """Return one way in which two numbers can be a size."""

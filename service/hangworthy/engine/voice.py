@@ -135,6 +135,10 @@ class Voice:
         """Return the sentence for days that were counted from a day that was given."""
         return f"{title}: {days}, counted from {first} to {day}."
 
+    def to_come(self, title: str, first: str) -> tuple[str, str]:
+        """Return the sentences for a day that is given and still to come, so that no days could be counted: what is so, what to do."""
+        return f"{title}: {first} is still to come.", f"Put the day {first} right, or ask again once it has passed."
+
     def way_up(self, high: str, wide: str) -> str:
         """Return one way in which two numbers can be a size."""
         return f"{high} high and {wide} wide"

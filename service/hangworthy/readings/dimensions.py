@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 
 from hangworthy.contract.reading import Convention, Size
 from hangworthy.contract.units import field_unit
+from hangworthy.readings.glazing import Pane, panes, read_panes
 from hangworthy.readings.measures import pieces
 from hangworthy.readings.model import Found, Unsure
 from hangworthy.readings.segments import Labelled, labelled
@@ -43,7 +44,16 @@ def read_dimensions(text: str, convention: Convention | None = None) -> Dimensio
     found, unsure = list[Found](), list[Unsure]()
     for item in (*(_swapped(made) or (*_work(made), *_frame(made))), *_pictures(made), *_weight(groups)):
         (found if isinstance(item, Found) else unsure).append(item)  # type: ignore[arg-type]
-    strange = [(piece.start, piece.end) for one in groups for piece in one.strange]
+    seen = panes(text)
+    for more in (*_framed(found, seen), *read_panes(seen, _SOURCE)):
+        (found if isinstance(more, Found) else unsure).append(more)  # type: ignore[arg-type]
+    known = [(one.start, one.end) for one in seen]
+    strange = [
+        (piece.start, piece.end)
+        for one in groups
+        for piece in one.strange
+        if not any(start <= piece.start and piece.end <= end for start, end in known)
+    ]
     idle = [(one.start, one.end) for one in groups if not is_size(one) and not is_measured_in(one, WEIGHT)]
     idle += [(one.start, one.end) for one in lengths[MOST_SIZES:]]
     return DimensionsRead(tuple(one.size for one in made), tuple(found), tuple(unsure), tuple(sorted(strange + idle)))
@@ -132,6 +142,13 @@ def _frame(made: Sequence[Sized]) -> Iterator[Item]:
         yield Found("framed", True, _SOURCE, *framed[0].size.span, "frame-there")
     if single is not None and not single.size.each:
         yield from _told(single, single.rule, ("frame_height", "frame_width", "frame_depth"), "frame-order-open")
+
+
+def _framed(found: Sequence[Found], seen: Sequence[Pane]) -> Iterator[Found]:
+    """Yield that it is framed, where that is said beside a pane and no frame was measured."""
+    told = next((one.framed for one in seen if one.framed), None)
+    if told and not any(one.name == "framed" for one in found):
+        yield Found("framed", True, _SOURCE, *told, "framed-told")
 
 
 def _swapped(made: Sequence[Sized]) -> tuple[Item, ...]:

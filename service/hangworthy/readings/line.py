@@ -35,8 +35,12 @@ def read_line(line: AsWritten) -> Reading:
     return Reading((*found, *some), (*unsure, *asked), sizes, kind, edition, tuple(unread))
 
 
+# What both a medium and a line of dimensions may say, and the rule where they disagree.
+_OPEN = {"framed": "framed-open", "glazing": "glazing-open"}
+
+
 def _add(found: list[Found], unsure: list[Unsure], more: list[Found]) -> None:
-    """Add what a medium says. Where the dimensions say otherwise whether it is framed, it is asked."""
+    """Add what a medium says. Where the dimensions say otherwise whether it is framed, or behind which pane, it is asked."""
     told = {one.name: one for one in found}
     for one in more:
         other = told.get(one.name)
@@ -44,4 +48,4 @@ def _add(found: list[Found], unsure: list[Unsure], more: list[Found]) -> None:
             found.append(one)
         elif other.value != one.value:
             found.remove(other)
-            unsure.append(Unsure((one.name,), one.source, one.start, one.end, "framed-open"))
+            unsure.append(Unsure((one.name,), one.source, one.start, one.end, _OPEN[one.name]))

@@ -3,11 +3,12 @@
 import re
 from fractions import Fraction
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final
 
 from hangworthy.contract.tokens import COMPOUND, Token, scan
 from hangworthy.contract.units import Unit, field_unit, find_unit
 from hangworthy.readings.evening import one_way
+from hangworthy.readings.model import Measure, Piece
 from hangworthy.readings.papers import paper_size
 from hangworthy.readings.words import AXES, DIVIDES, LETTERS
 
@@ -17,34 +18,17 @@ _ORDER_PIECES: Final = 4  # “(”, “h × w”, “in”, “)”
 _MARKS: Final = ",;:()&+="
 
 
-class Measure(NamedTuple):
-    """One number with its unit and its axis, as far as they are written; ``choices`` where the digits can be read in two ways."""
-
-    number: Fraction
-    unit: Unit | None
-    axis: str
-    start: int
-    end: int
-    bad: bool = False
-    choices: tuple[Fraction, ...] = ()
-    spread: bool = False
-
-
-class Piece(NamedTuple):
-    """A piece of a line. ``kind``: group, word, order or mark; ``text`` in small letters, for an order its axes (“hw”), for a group
-    that is a size of paper by its name, “paper”.
-    """
-
-    kind: str
-    text: str
-    start: int
-    end: int
-    measures: tuple[Measure, ...] = ()
-
-
 @lru_cache(maxsize=256)
 def _unit(written: str) -> Unit | None:
     return find_unit(written, _MM) if len(written) <= 12 else None
+
+
+def _several(number: Fraction) -> bool:
+    return number > 1 and number.denominator == 1
+
+
+def _dimension(one: Measure) -> str:
+    return one.unit.dimension if one.unit else _MM.dimension
 
 
 def pieces(text: str) -> list[Piece]:
@@ -137,7 +121,7 @@ class _Pieces:
         """Read how many there are of one size, “3 x (40 x 60 cm)” or “(40 x 60 cm) x 3”, as “each”; return the place behind."""
         behind = self._kind(place) == "X" and bool(self.made) and self.made[-1].text == ")"
         count, after = place + behind, place + 1 + behind
-        if self._kind(count) != "N" or self.tokens[count].fault or not self._whole(self.tokens[count].number):
+        if self._kind(count) != "N" or self.tokens[count].fault or not _several(self.tokens[count].number):
             return None
         ahead = self._kind(after) == "X" and self._text(after + 1) == "(" and self._kind(self._measure(after + 2)[1]) == "X"
         if behind and (self._kind(after) in ("X", "N", "R", "P") or self._unit_at(after)[0] is not None or self._word(after) in AXES):
@@ -146,11 +130,6 @@ class _Pieces:
             return None
         self.made.append(Piece("word", "each", self.tokens[count].start, self.tokens[count].end))
         return after + ahead
-
-    @staticmethod
-    def _whole(number: Fraction) -> bool:
-        """Return whether a number counts several things."""
-        return number > 1 and number.denominator == 1
 
     def _order(self, place: int) -> int | None:
         """Read “h x w”, “hxw” or “height by width”, with no numbers in it; return the place behind."""
@@ -169,20 +148,32 @@ class _Pieces:
         return after
 
     def _group(self, first: Measure, after: int) -> int:
-        found = [first]
+        found, on = [first], False
         while len(found) < 6:
             joint = after
-            if self._kind(after) == "X" or (found[-1].axis and (self._text(after) in (",", "&", ";") or self._word(after) in DIVIDES)):
+            on = self._on(after, found, on)
+            if (
+                self._kind(after) == "X"
+                or on
+                or (found[-1].axis and (self._text(after) in (",", "&", ";") or self._word(after) in DIVIDES))
+            ):
                 joint = after + 1
             elif not found[-1].axis:
                 break
             following, end = self._measure(joint)
-            if following is None or (self._kind(after) != "X" and (not following.axis or following.axis in {one.axis for one in found})):
+            if following is None or (
+                self._kind(after) != "X" and not on and (not following.axis or following.axis in {one.axis for one in found})
+            ):
                 break
             found.append(following)
             after = end
         self.made.append(Piece("group", "", found[0].start, found[-1].end, tuple(found)))
         return after
+
+    def _on(self, place: int, found: list[Measure], before: bool) -> bool:
+        """Return whether an “auf” stands between the sides of one size, “60 auf 80 cm”; in “30 x 40 auf 50 x 60 cm” it does not."""
+        following, after = self._measure(place + 1) if self._word(place) == "auf" and (before or len(found) == 1) else (None, place)
+        return following is not None and self._kind(after) != "X" and {_dimension(found[0]), _dimension(following)} == {_MM.dimension}
 
     def _measure(self, place: int) -> tuple[Measure | None, int]:
         """Read one measure: “60”, “60 cm”, “5' 3\"”, “H 60 cm”, “60 cm high”, “60-65 cm”; None where there is none."""

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from hangworthy.contract.reading import Family, KindRead
+from hangworthy.readings.glazing import Pane, panes, read_panes, without
 from hangworthy.readings.media import MORE, MOST_WORDS, MOUNTED, ON, TERMS, VERSO, Term
 from hangworthy.readings.model import Found, Unsure
 from hangworthy.readings.rules import RULES
@@ -184,7 +185,8 @@ def _by_support(made: Made) -> Answer | None:
 
 def read_medium(text: str) -> tuple[KindRead, list[Found], list[Unsure]]:
     """Read a medium. Never raises; what it does not tell is asked."""
-    made = parted(text)
+    seen = panes(text)
+    made = parted(without(text, seen))
     rule, family, kind = _other_worlds(made) or _materials(made) or _pictures(made) or _by_support(made) or ("nothing-known", None, None)
     every = [term for part in made for term in part]
     span = (min(term.start for term in every), max(term.end for term in every)) if every else (0, len(text))
@@ -198,7 +200,7 @@ def read_medium(text: str) -> tuple[KindRead, list[Found], list[Unsure]]:
     if len(text) <= MOST_TEXT and text == text.strip():
         found.append(Found("medium", text, _SOURCE, 0, len(text), "as-written"))
     made_with = (*_made_with(made, "technique", _COLOURS, kind), *_made_with(made, "process", _PROCESSES, kind))
-    for one in (*made_with, *_powder(made, kind), *_framed(text)):
+    for one in (*made_with, *_powder(made, kind), *_framed(text, seen), *read_panes(seen, _SOURCE)):
         (found if isinstance(one, Found) else unsure).append(one)  # type: ignore[arg-type]
     return read, found, unsure
 
@@ -244,9 +246,15 @@ def _powder(made: Made, kind: str | None) -> Iterator[Unsure]:
         yield Unsure(("friable",), _SOURCE, dusty.start, dusty.end, "powder-open")
 
 
-def _framed(text: str) -> Iterator[Found]:
-    """Yield whether it is framed, where one part of the text says just this: “oil on canvas, framed”. “To be framed” says another thing."""
-    told = [(part, _FRAMED[word]) for part in _PART.finditer(text) if (word := part[0].strip().lower()) in _FRAMED]
-    if len({framed for _, framed in told}) == 1:
-        part, framed = told[0]
-        yield Found("framed", framed, _SOURCE, part.end() - len(part[0].lstrip()), part.start() + len(part[0].rstrip()), "framed-told")
+def _framed(text: str, seen: list[Pane]) -> Iterator[Found]:
+    """Yield whether it is framed, where one part of the text says just this, “oil on canvas, framed”, or with a pane: “framed behind
+    glass”. “To be framed” says another thing.
+    """
+    told = [
+        (_FRAMED[word], part.end() - len(part[0].lstrip()), part.start() + len(part[0].rstrip()))
+        for part in _PART.finditer(text)
+        if (word := part[0].strip().lower()) in _FRAMED
+    ]
+    told += [(True, *one.framed) for one in seen if one.framed]
+    if len({framed for framed, *_ in told}) == 1:
+        yield Found("framed", told[0][0], _SOURCE, *told[0][1:], "framed-told")

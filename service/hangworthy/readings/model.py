@@ -1,8 +1,35 @@
 """What the readers hand to each other, before it is known which facts there are."""
 
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from hangworthy.contract.reading import EditionRead, KindRead, Size, Source
+from hangworthy.contract.units import Unit
+
+
+class Measure(NamedTuple):
+    """One number with its unit and its axis, as far as they are written; ``choices`` where the digits can be read in two ways."""
+
+    number: Fraction
+    unit: Unit | None
+    axis: str
+    start: int
+    end: int
+    bad: bool = False
+    choices: tuple[Fraction, ...] = ()
+    spread: bool = False
+
+
+class Piece(NamedTuple):
+    """A piece of a line. ``kind``: group, word, order or mark; ``text`` in small letters, for an order its axes (“hw”), for a group
+    that is a size of paper by its name, “paper”.
+    """
+
+    kind: str
+    text: str
+    start: int
+    end: int
+    measures: tuple[Measure, ...] = ()
 
 
 class Found(NamedTuple):

@@ -57,6 +57,7 @@ RULES: Final[dict[str, Rule]] = {
     "weight": Rule("A number with a unit of weight.", HABIT),
     "frame-there": Rule("The size of its frame is given, so it has one.", HABIT),
     "framed-told": Rule("It says whether it is framed.", STATED),
+    "glazing-told": Rule("It says what stands in front of it.", STATED),
     # dimensions: what is left open
     "order-open": Rule("Which number is the height? Nothing here says so.", 0.0),
     "way-open": Rule("Does it hang upright or wide? Nothing here says so.", 0.0),
@@ -75,6 +76,9 @@ RULES: Final[dict[str, Rule]] = {
     "depth-open": Rule("The third number is not the smallest. Which one is the depth?", 0.0),
     "frame-smaller": Rule("The frame would be smaller than the work. Which of these sizes is the frame's?", 0.0),
     "framed-open": Rule("One text says it is framed, the other says it is not. Is it in a frame?", 0.0),
+    "glass-open": Rule("Which glass is it: plain, toughened or laminated?", 0.0),
+    "pane-open": Rule("It has a pane. What is the pane made of?", 0.0),
+    "glazing-open": Rule("Different panes are named. What is the pane made of?", 0.0),
     "frame-order-open": Rule("Which number is the height of the frame? Nothing here says so.", 0.0),
     "image-order-open": Rule("Which number is the height of the image? Nothing here says so.", 0.0),
     # medium: what kind of work

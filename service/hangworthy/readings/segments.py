@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Final, NamedTuple
 
-from hangworthy.readings.measures import Measure, Piece
+from hangworthy.readings.model import Measure, Piece
 from hangworthy.readings.words import AXES, DIVIDES, DURATION, EACH, EITHER, EMPTY, ROLES, ROUGH, SHAPES, THINGS, UNFRAMED, WITH, WITHOUT
 
 # Where two roles stand at one group, the earlier here wins; an image that is the support as well is the support.

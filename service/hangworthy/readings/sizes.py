@@ -8,7 +8,7 @@ import msgspec
 
 from hangworthy.contract.reading import Convention, Size
 from hangworthy.contract.units import Unit
-from hangworthy.readings.measures import Measure
+from hangworthy.readings.model import Measure
 from hangworthy.readings.order import Placed, placed
 from hangworthy.readings.rules import RULES
 from hangworthy.readings.segments import Labelled

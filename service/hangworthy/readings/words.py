@@ -60,7 +60,7 @@ videos works
 """)
 # Words that say nothing about what was measured.
 EMPTY: Final = _all("""
-a abmessungen actual an approximate area auf das der die dimension dimensions format größe in incl including inkl
+a abmessungen actual an approximate area auf das der die dimension dimensions format größe im in incl including inkl
 inklusive is its masse maß maße measurements measures measuring mit of only side sight size sizes the to von with x
 """)
 DURATION: Final = _all("dauer duration hours min mins minuten minutes running sec seconds secs sekunden")

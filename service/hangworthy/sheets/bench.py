@@ -6,7 +6,7 @@ from html import escape
 from hangworthy.contract.effect import State
 from hangworthy.contract.finding import Finding
 from hangworthy.contract.languages import DEFAULT_LANGUAGE
-from hangworthy.sheets.content import RuleNotes, Told, WorkSheet, margin_of
+from hangworthy.sheets.content import RuleNotes, ToFind, Told, WorkSheet, margin_of
 from hangworthy.sheets.declared import beside, is_of_the_work, said, unit_to_measure
 from hangworthy.sheets.page import cautions, definitions, head
 from hangworthy.sheets.pictures import figures
@@ -149,10 +149,17 @@ def source_of(finding: Finding, say: Tongue) -> str:
 def _to_find_out(sheet: WorkSheet, say: Tongue) -> str:
     if not sheet.to_find_out:
         return ""
-    rows = "".join(f"<li>{escape(text)}</li>" for text in sheet.to_find_out[:MOST_TO_FIND])
+    rows = "".join(_find(one, say) for one in sheet.to_find_out[:MOST_TO_FIND])
     more = len(sheet.to_find_out) - MOST_TO_FIND
     rest = f'<p class="note">{escape(say("more", count=more))}</p>' if more > 0 else ""
     return f'<h3>{escape(say("to_find_out"))}</h3><ul class="find columns">{rows}</ul>{rest}'
+
+
+def _find(one: ToFind, say: Tongue) -> str:
+    """Return a fact to find out: a line to write on, with its unit, and how to go about it, which paper may have no room for."""
+    unit = f" {say.unit(one.unit)}" if one.unit else ""
+    how = f' <span class="note how">{escape(one.how)}</span>' if one.how else ""
+    return f'<li><span class="line">__________{escape(unit)}</span>{escape(one.title)}{how}</li>'
 
 
 def _also_fine(told: Told, sheet: WorkSheet, say: Tongue) -> str:

@@ -51,6 +51,14 @@ class Item(msgspec.Struct, frozen=True):
     ours: bool = False
 
 
+class ToFind(msgspec.Struct, frozen=True):
+    """One fact to find out on the bench: what it is called, its unit if it has one, and how it is measured or seen."""
+
+    title: str
+    unit: str = ""
+    how: str = ""
+
+
 class WorkSheet(msgspec.Struct, frozen=True):
     """One work's sheet. Lists are in the order in which they are read.
 
@@ -73,7 +81,7 @@ class WorkSheet(msgspec.Struct, frozen=True):
     tools: tuple[Tool, ...]
     cautions: tuple[str, ...]
     rows: tuple[Finding, ...]
-    to_find_out: tuple[str, ...]
+    to_find_out: tuple[ToFind, ...]
     also_fine: tuple[Finding, ...]
     drawings: tuple[Drawn, ...]
     drawings_left_out: bool
@@ -168,12 +176,16 @@ def _rows(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(rows, key=lambda one: (_STATES[one.state], -one.effect.rank, -(one.share or 0.0), one.rule, one.by)))
 
 
-def _to_find_out(told: Told, findings: Sequence[Finding]) -> tuple[str, ...]:
-    """Return the titles of the facts that are missing at arrival, with their unit."""
+def _to_find_out(told: Told, findings: Sequence[Finding]) -> tuple[ToFind, ...]:
+    """Return the facts that are missing at arrival, what could settle the worst effect first."""
     waiting = [one for one in findings if one.state is State.UNKNOWN and one.due in (None, Stage.ARRIVAL)]
     waiting.sort(key=lambda one: -(one.effect_at_worst or one.effect).rank)
     pointers = dict.fromkeys(pointer for one in waiting for pointer in one.missing)
-    return tuple(told.slots[pointer].ask.title if pointer in told.slots else pointer for pointer in pointers)
+    return tuple(_named(told.slots.get(pointer), pointer) for pointer in pointers)
+
+
+def _named(slot: Slot | None, pointer: str) -> ToFind:
+    return ToFind(pointer) if slot is None else ToFind(slot.ask.title, slot.unit, slot.ask.how)
 
 
 def chosen(told: Told, ref: str | None) -> list[WorkAnswer]:

@@ -1,8 +1,8 @@
 """Printing: HTML in, PDF out, in a process of its own, since it takes long and knows no waiting.
 
 ``python -m hangworthy.sheets.printing`` reads a document from standard input and writes the PDF to standard output. A page that does not
-fit on one sheet of paper is set smaller, step by step; what fits not even then runs on to a further page, in readable type, so that nothing
-is lost.
+fit on one sheet of paper is set smaller, step by step, the bench's at last without how to measure; what fits not even then runs on to a
+further page, in readable type, so that nothing is lost.
 """
 
 import importlib.util
@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 TIGHTER = ("page", "page tight", "page tighter", "page tightest")
+BRIEF = "page tightest brief"  # the bench leaves out how to measure, rather than begin a second sheet
 _FONTS = (
     ("SourceSansPro-Regular.ttf", 400, "normal"),
     ("SourceSansPro-Semibold.ttf", 600, "normal"),
@@ -80,7 +81,7 @@ def fit(html: str, taken: dict[str, int]) -> str:
     """Return the document with each page that takes more than one sheet set one step smaller, if there is a smaller step."""
     for name, sheets in taken.items():
         if sheets > 1:
-            for now, then in pairwise(TIGHTER):
+            for now, then in pairwise(_steps(name)):
                 old = _opening(now, name)
                 if old in html:
                     html = html.replace(old, _opening(then, name), 1)
@@ -96,9 +97,15 @@ def ease(html: str, tried: Mapping[str, Sequence[int]]) -> str:
     """
     for name, sheets in tried.items():
         if sheets[-1] > 1:
-            largest = TIGHTER[sheets.index(min(sheets))]
-            html = html.replace(_opening(TIGHTER[-1], name), _opening(largest, name), 1)
+            steps = _steps(name)
+            largest = steps[sheets.index(min(sheets))]
+            html = html.replace(_opening(steps[-1], name), _opening(largest, name), 1)
     return html
+
+
+def _steps(name: str) -> tuple[str, ...]:
+    """Return the ways to set a page, the roomiest first."""
+    return (*TIGHTER, BRIEF) if name.endswith("-bench") else TIGHTER
 
 
 def _opening(style: str, name: str) -> str:
