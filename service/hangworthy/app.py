@@ -137,7 +137,8 @@ def bootstrap(settings: Settings, *, demo: bool = False) -> Litestar:
     venues = load_venues(settings.venues, catalogue) or [default_venue()]
     new_id = uuid7_maker(clock)
     history = None if settings.database == NO_DATABASE else _history(settings, clock, new_id, sample_of(catalogue))
-    crew = Crew(settings.processes, setup_of(catalogue, settings.packs, settings.load_seconds))
+    count = settings.processes
+    crew = Crew(count, setup_of(catalogue, settings.packs, settings.load_seconds)) if count else None
     return create_app(settings, catalogue, venues, clock=clock, new_id=new_id, history=history, crew=crew, demo=demo)
 
 

@@ -10,8 +10,7 @@ import msgspec
 from msgspec import UnsetType
 
 from hangworthy.contract.effect import Outcome, Stage, State
-from hangworthy.contract.finding import CountedFact, Evaluation, Finding, WorkAnswer
-from hangworthy.contract.reading import TextRead
+from hangworthy.contract.finding import Evaluation, Finding, WorkAnswer
 from hangworthy.engine.answered import Answered
 from hangworthy.engine.counted import Counted, asked_again
 from hangworthy.engine.explain import explain
@@ -21,7 +20,7 @@ from hangworthy.engine.outline import Outlines, Telling
 from hangworthy.engine.questions import Questions
 from hangworthy.engine.reading import BadFact, ReadWork, nearest
 from hangworthy.engine.ruleset import Ruleset
-from hangworthy.engine.sets import set_verdicts
+from hangworthy.engine.sets import alone, set_verdicts
 from hangworthy.engine.told import Told
 from hangworthy.engine.verdict import Verdict
 from hangworthy.engine.written import Written
@@ -118,7 +117,7 @@ class Evaluator:
             refs = [work.ref for work in works]
             compared = [set_verdicts(bound, reads, refs, ruleset.guard) for bound in ruleset.sets]
             told = [self.outlines.tell(read, stage, [of_all[place] for of_all in compared]) for place, read in enumerate(reads)]
-        answers = [self._answer(work.ref, mine, read, read.text, read.counted) for work, mine, read in zip(works, told, reads, strict=True)]
+        answers = [self._answer(work.ref, mine, read) for work, mine, read in zip(works, told, reads, strict=True)]
         outcome, at_worst = worst_of(one.outcome for one in answers), worst_of(one.at_worst for one in answers)
         evaluation = Evaluation(
             stage=stage, venue=ruleset.venue_used, packs=ruleset.packs, outcome=outcome, at_worst=at_worst,
@@ -144,15 +143,15 @@ class Evaluator:
         for bound, were in zip(self.ruleset.sets, before, strict=True):
             found = set_verdicts(bound, [read, *fixed], [ref, *refs], self.ruleset.guard)
             own.append(found[0])
-            alone = set_verdicts(bound, [read], [ref], self.ruleset.guard)[0] if found[0].state is State.UNMET else found[0]
-            if worsened(alone, found[0]) and fixed:
+            apart = alone(bound, read, self.ruleset.guard) if found[0].state is State.UNMET else found[0]
+            if worsened(apart, found[0]) and fixed:
                 clashes.append(explain(bound, found[0], read.values, slots, stage))
             for other, was, now, theirs in zip(refs, were, found[1:], fixed, strict=True):
                 if worsened(was, now):
                     spoilt.append((other, explain(bound, now, theirs.values, slots, stage)))
         told = self.outlines.tell(read, stage, own)
-        answer = self._answer(ref, told, read, msgspec.UNSET, msgspec.UNSET)
-        answer.findings = told.findings()
+        answer = self._answer(ref, told, read)
+        answer.findings, answer.reading, answer.counted = told.findings(), msgspec.UNSET, msgspec.UNSET
         return Beside(answer, tuple(clashes), tuple(spoilt))
 
     def read(self, works: Sequence[Any]) -> list[ReadWork]:
@@ -194,9 +193,7 @@ class Evaluator:
             return "This venue lists no walls; leave the wall out."
         return f"This venue has no such wall; it has {', '.join(walls[:5])}.{nearest(name, walls)}"
 
-    def _answer(
-        self, ref: str, told: Telling, read: ReadWork, text: TextRead | UnsetType, counted: tuple[CountedFact, ...] | UnsetType
-    ) -> WorkAnswer:  # fmt: skip
+    def _answer(self, ref: str, told: Telling, read: ReadWork) -> WorkAnswer:
         """Return what a work is told, but for the findings themselves."""
         loud, outline = told.loud(), told.outline
         outcome, at_worst = ranked(max(map(_as_is, loud), default=0), max(outline.at_worst, *map(_at_worst, loud), 0))
@@ -213,7 +210,7 @@ class Evaluator:
             questions = self.questions.rank([one.finding for one in asking if first is msgspec.UNSET or one.rule in self._hazards])
         if read.to_come:
             questions = asked_again(questions, read.to_come)
-        return WorkAnswer(ref, outcome, at_worst, settled, told.concerns(), [], questions, text, counted, first)
+        return WorkAnswer(ref, outcome, at_worst, settled, told.concerns(), [], questions, read.text, read.counted, first)
 
     def _safe_first(self, loud: Sequence[Told]) -> tuple[str, ...] | UnsetType:
         """Return the rules that found a hazard, if any did."""

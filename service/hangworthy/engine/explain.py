@@ -8,6 +8,7 @@ from hangworthy.contract.effect import Stage, State
 from hangworthy.contract.finding import Finding
 from hangworthy.engine.bound import BoundRule
 from hangworthy.engine.schema import Slot
+from hangworthy.engine.told import as_shown
 from hangworthy.engine.verdict import Verdict, failed
 from hangworthy.engine.voice import tidy
 
@@ -58,9 +59,7 @@ def facts_read(bound: BoundRule, values: list[Any], whole: bool = False) -> dict
     if (whole or None not in read) and not bound.reads_lists:
         return dict(zip(bound.pointers, read, strict=True))
     return {
-        pointer: [one.name for one in value] if slot.kind == "listed" else value
-        for pointer, value, slot in zip(bound.pointers, read, bound.slots, strict=True)
-        if value is not None
+        pointer: as_shown(slot, value) for pointer, value, slot in zip(bound.pointers, read, bound.slots, strict=True) if value is not None
     }
 
 

@@ -35,13 +35,10 @@ def set_verdicts(bound: BoundRule, reads: Sequence[ReadWork], refs: Sequence[str
     verdicts: list[Verdict] = []
     rows: list[_Row] = []
     for place, read in enumerate(reads):
-        concerned, undecided = bound.applies(read.values)
-        if not concerned:
-            verdicts.append(Verdict(State.NOT_APPLICABLE, bound.worst))
-            continue
-        row = _row(bound, place, refs[place], read.values, undecided)
-        rows.append(row)
-        verdicts.append(Verdict(State.UNKNOWN, bound.worst, missing=row.missing))
+        row = _row(bound, place, refs[place], read.values)
+        verdicts.append(_before_asked(bound, row))
+        if row is not None:
+            rows.append(row)
     complete = [row for row in rows if not row.missing]
     lacking = [row for row in rows if row.missing]
     for members in _groups(complete):
@@ -53,14 +50,22 @@ def set_verdicts(bound: BoundRule, reads: Sequence[ReadWork], refs: Sequence[str
 
 def alone(bound: BoundRule, read: ReadWork, guard: Guard) -> Verdict:
     """Return the verdict on a work that has no others beside it: what ``set_verdicts`` says of it alone."""
-    concerned, undecided = bound.applies(read.values)
-    if not concerned:
+    row = _row(bound, 0, "", read.values)
+    return _before_asked(bound, row) if row is None or row.missing else _ask_together(bound, [row], [read], guard)[0]
+
+
+def _before_asked(bound: BoundRule, row: _Row | None) -> Verdict:
+    """Return the verdict on a work that the rule does not concern, or that lacks a fact."""
+    if row is None:
         return Verdict(State.NOT_APPLICABLE, bound.worst)
-    row = _row(bound, 0, "", read.values, undecided)
-    return Verdict(State.UNKNOWN, bound.worst, missing=row.missing) if row.missing else _ask_together(bound, [row], [read], guard)[0]
+    return Verdict(State.UNKNOWN, bound.worst, missing=row.missing)
 
 
-def _row(bound: BoundRule, place: int, ref: str, values: list[Any], undecided: tuple[str, ...]) -> _Row:
+def _row(bound: BoundRule, place: int, ref: str, values: list[Any]) -> _Row | None:
+    """Return a work as the rule is asked of it; None where the rule does not concern it."""
+    concerned, undecided = bound.applies(values)
+    if not concerned:
+        return None
     args, missing, _ = bound.arguments(values)
     among = tuple(values[slot.index] for slot in bound.entry.among)
     ungrouped = tuple(slot.pointer for slot, value in zip(bound.entry.among, among, strict=True) if value is None)

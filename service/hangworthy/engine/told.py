@@ -47,7 +47,7 @@ class Told(msgspec.Struct, gc=False):
 class Stated(msgspec.Struct, frozen=True):
     """A finding that is the same for many works but for the facts it shows: those in the slots ``facts``, in that order.
 
-    ``told`` shows the facts of one of these works, or none. ``head`` and ``tail`` are its JSON before and after the facts.
+    ``told`` shows none. ``head`` and ``tail`` are its JSON before and after the facts.
     """
 
     told: Told
