@@ -1,24 +1,13 @@
 """Both databases, real ones: a SQLite file per test, one PostgreSQL for all, emptied for each test."""
 
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator
 from pathlib import Path
 
 import pytest
 
 from hangworthy.history.sql import SqlHistory
 from history.making import Maker
-from history.postgres import Postgres, running_postgres
-
-
-@pytest.fixture
-def anyio_backend() -> str:
-    return "asyncio"
-
-
-@pytest.fixture(scope="session")
-def postgres() -> Iterator[Postgres]:
-    with running_postgres() as server:
-        yield server
+from history.postgres import Postgres
 
 
 @pytest.fixture
